@@ -1,0 +1,1 @@
+"""gearplate: from one job file to two cut-ready gearbox plates."""
