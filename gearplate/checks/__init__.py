@@ -1,0 +1,1 @@
+"""Rules by topic and the run over all of them."""

@@ -1,0 +1,1 @@
+"""Kerf, fit, taper, turn: a plate becomes the paths the beam follows."""

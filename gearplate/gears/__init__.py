@@ -1,0 +1,1 @@
+"""Involute geometry, meshes and trains: pure maths."""

@@ -1,0 +1,1 @@
+"""Job file to frozen specs."""

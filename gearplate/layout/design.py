@@ -1,0 +1,160 @@
+"""What the layout room hands on: where every shaft stands, what turns what, and every body with its room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from gearplate.gears.mesh import Mesh
+from gearplate.gears.spec import GearSpec
+from gearplate.layout.spec import Role, Side
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedShaft:
+    """A shaft's axis in the frame (mm). `free`: the tool chose its place."""
+
+    name: str
+    role: Role
+    x_mm: float
+    y_mm: float
+    free: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GearOnShaft:
+    """A gear in its plane. `tip_diameter_mm` is the real one; z0 < z1."""
+
+    shaft: str
+    stage: int
+    gear: GearSpec
+    tip_diameter_mm: float
+    z0_mm: float
+    z1_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedMesh:
+    """Two gears in contact. `centre_mm` is the distance of the two axes as placed; `mesh` its geometry there;
+    `zero_backlash_centre_mm` that of the unthinned gears, from which `added_centre_mm` is counted."""
+
+    stage: int
+    driver: GearOnShaft
+    driven: GearOnShaft
+    zero_backlash_centre_mm: float
+    added_centre_mm: float
+    centre_mm: float
+    mesh: Mesh
+
+
+class BodyKind(StrEnum):
+    GEAR = "gear"
+    MOTOR = "motor"
+    PILOT = "pilot boss"
+    MOTOR_SHAFT = "motor shaft"
+    SHAFT = "shaft"
+    SPACER = "spacer"
+    BEARING = "bearing"
+    FLANGE = "bearing flange"
+    SCREW_HEAD = "screw head"
+    WASHER = "washer"
+    NUT = "nut"
+    STANDOFF = "standoff"
+    RAIL_TUBE = "rail spacer"
+    WHEEL = "wheel"
+    RAIL = "rail"
+    KEEP_OUT = "keep-out"
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A disc (or box) with an extent along z.
+
+    A disc stands at (x_mm, y_mm) with `radius_mm`; a box spans `box` = (x0, y0, x1, y1) and has radius 0.
+    `shaft` is the shaft that it stands on or belongs to (a motor's screw heads belong to the motor), None = fixed.
+    `turns`: it turns with its shaft. `group` = what it is bolted to or part of ("M1", "standoff 2", "rail").
+    """
+
+    name: str
+    kind: BodyKind
+    shaft: str | None
+    x_mm: float
+    y_mm: float
+    radius_mm: float
+    z0_mm: float
+    z1_mm: float
+    turns: bool = False
+    group: str = ""
+    box: tuple[float, float, float, float] | None = None
+
+
+class HoleKind(StrEnum):
+    """Kinds of features that holes of the layout become; the words are those of the design record."""
+
+    BEARING_BORE = "bearing_bore"
+    MOTOR_PILOT = "motor_pilot"
+    MOTOR_SCREW = "motor_screw"
+    STANDOFF = "standoff"
+    RAIL_HOLE = "rail_hole"
+    SHAFT_CLEARANCE = "shaft_clearance"
+    ACCESS = "access"
+    RELIEF = "relief"
+    WINDOW = "window"
+    OWN = "own"
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A hole that a plate must have because of a shaft, a motor or a screw.
+
+    `part_diameter_mm`: of what goes in (bearing outside, pilot, the screw's clearance hole): the shop adds its fit.
+    `slot_length_mm` between the end centres (0 = round), along `angle_rad`. `loaded`: a screw hole that carries load.
+    """
+
+    id: str
+    kind: HoleKind
+    side: Side
+    shaft: str | None
+    x_mm: float
+    y_mm: float
+    part_diameter_mm: float
+    slot_length_mm: float = 0.0
+    angle_rad: float = 0.0
+    fit_mm: float | None = None
+    fit_class: str | None = None
+    loaded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Places along z (mm, toward the wheel): z = 0 is the outboard plate's outer face."""
+
+    outboard: tuple[float, float]  # plate from z0 to z1 = 0
+    inboard: tuple[float, float]
+    gap_mm: float
+    stage_planes: tuple[tuple[float, float], ...]  # z0, z1 of each stage's gears
+    rail: tuple[float, float] | None
+    wheel: tuple[float, float]
+
+    def plate(self, side: Side) -> tuple[float, float]:
+        return self.outboard if side is Side.OUTBOARD else self.inboard
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The finished layout. `clocking_rad` per motor; `hull_area_mm2` of the margin discs."""
+
+    shafts: tuple[PlacedShaft, ...]
+    gears: tuple[GearOnShaft, ...]
+    meshes: tuple[PlacedMesh, ...]
+    stack: Stack
+    bodies: tuple[Body, ...]
+    holes: tuple[Hole, ...]
+    clocking_rad: tuple[tuple[str, float], ...]
+    standoffs: tuple[tuple[float, float], ...]
+    rail_holes: tuple[tuple[float, float], ...]
+    hull_area_mm2: float
+    solver_note: str = ""
+
+    def shaft(self, name: str) -> PlacedShaft:
+        return next(shaft for shaft in self.shafts if shaft.name == name)

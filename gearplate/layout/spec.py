@@ -1,0 +1,232 @@
+"""What a job asks of the layout: shafts, motors, wheel, rail, standoffs, limits. Frozen values, lengths in mm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from gearplate.catalog.types import Bearing, Fastener, Motor, ShaftStock
+from gearplate.gears.spec import GearSpec, TrainSpec
+
+
+class Side(StrEnum):
+    """Of the plates: outboard faces the wheel, inboard the robot's middle. Of a motor: where its body stands."""
+
+    OUTBOARD = "outboard"
+    INBOARD = "inboard"
+
+
+class Role(StrEnum):
+    MOTOR = "motor"
+    INTERMEDIATE = "intermediate"
+    IDLER = "idler"
+    OUTPUT = "output"
+
+
+class CarriedBy(StrEnum):
+    """Who carries the output axle."""
+
+    PLATES = "plates"
+    BLOCKS = "blocks"
+    BOTH = "both"
+
+
+class Mount(StrEnum):
+    """Both plates beside the rail on its inner side, or one plate on each side with the box above the rail."""
+
+    BESIDE = "beside"
+    ASTRIDE = "astride"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a shaft stands: by angle about its mesh partner (radians from forward toward up), by coordinate, or free."""
+
+    angle_rad: float | None = None
+    x_mm: float | None = None
+    y_mm: float | None = None
+
+    @property
+    def free(self) -> bool:
+        return self.angle_rad is None and self.x_mm is None
+
+
+@dataclass(frozen=True, slots=True)
+class BearingSeat:
+    """One bearing in one plate. `fit_mm` (finished bore less bearing, negative = press) or `fit_class` (ISO 286
+    hole class) overrides the shop's fit; both None = the shop's. `pressed_from_gap`: from the face toward the gears."""
+
+    bearing: Bearing
+    pressed_from_gap: bool = True
+    fit_mm: float | None = None
+    fit_class: str | None = None
+    retained: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftSpec:
+    """A shaft that the plates carry (not a motor's own). No seat where a plate does not carry it."""
+
+    name: str
+    role: Role
+    stock: ShaftStock
+    turns: bool = True
+    outboard: BearingSeat | None = None
+    inboard: BearingSeat | None = None
+    spacer_diameter_mm: float = 16.0
+    fit_mm: float | None = None  # of a fixed shaft in its hole
+
+    def seat(self, side: Side) -> BearingSeat | None:
+        return self.outboard if side is Side.OUTBOARD else self.inboard
+
+
+@dataclass(frozen=True, slots=True)
+class MotorSpec:
+    """One motor. `clocking_rad`: direction of its first used screw hole in the frame; None = the tool chooses.
+    `slot_travel_mm` > 0: its holes are slots along the line of centres, this far each way."""
+
+    name: str
+    motor: Motor
+    pinion: GearSpec
+    side: Side = Side.OUTBOARD
+    screws_used: int = 2
+    clocking_rad: float | None = None
+    slot_travel_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class WheelSpec:
+    """`clear_mm`: least gap to anything that does not turn with it; `gap_mm`: axial gap between rail (or plate) and
+    wheel; `neighbours_x_mm`: x of the other wheels of this side, where given."""
+
+    diameter_mm: float
+    width_mm: float
+    clear_mm: float
+    gap_mm: float
+    neighbours_x_mm: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RailRelief:
+    """A hole in the rail's wall that lets something on the plate's outer face stand proud there."""
+
+    x_mm: float
+    y_mm: float
+    diameter_mm: float
+    shaft: str | None = None  # x and y are then relative to that shaft
+
+
+@dataclass(frozen=True, slots=True)
+class RailSpec:
+    """The tube rail. `axle_from_bottom_mm`: height of the axle's axis over the rail's lower face.
+    `holes` None = the tool places `hole_count` of them."""
+
+    height_mm: float
+    width_mm: float
+    wall_mm: float
+    axle_from_bottom_mm: float
+    mount: Mount
+    axle_hole_mm: float
+    screw: Fastener
+    tube_diameter_mm: float
+    holes: tuple[tuple[float, float], ...] | None = None
+    hole_count: int = 4
+    reliefs: tuple[RailRelief, ...] = ()
+
+    @property
+    def y_span_mm(self) -> tuple[float, float]:
+        return -self.axle_from_bottom_mm, self.height_mm - self.axle_from_bottom_mm
+
+
+@dataclass(frozen=True, slots=True)
+class StandoffSpec:
+    """Standoffs between the plates beside the rail screws. `places` None = the tool places `count` of them."""
+
+    count: int
+    screw: Fastener
+    diameter_mm: float
+    places: tuple[tuple[float, float], ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LimitsSpec:
+    """Room in the robot. height/width: overall extent of the gearbox (plates, motors, gears, not wheel and rail);
+    forward/back/up/down: distance from the axle; outward: past the wheel's outer face; inward: from the face of the
+    outboard plate that lies on the rail, toward the robot's middle. None = no limit."""
+
+    height_mm: float | None = None
+    width_mm: float | None = None
+    forward_mm: float | None = None
+    back_mm: float | None = None
+    up_mm: float | None = None
+    down_mm: float | None = None
+    outward_mm: float | None = None
+    inward_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KeepOut:
+    """A user's own body: a disc (x, y, radius) or a box (x0, y0, x1, y1), from z0 to z1."""
+
+    name: str
+    z0_mm: float
+    z1_mm: float
+    disc: tuple[float, float, float] | None = None
+    box: tuple[float, float, float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clearances:
+    """Gaps that bodies keep, mm. The defaults are common practice, no source."""
+
+    gear_tip_mm: float = 1.0  # tips to anything that is not their mate
+    still_mm: float = 0.5  # between bodies that do not turn
+    axial_mm: float = 1.0  # beside a turning gear along z
+    web_mm: float | None = None  # between holes of one plate; None = its thickness, at least 3 mm
+
+
+@dataclass(frozen=True, slots=True)
+class PlateStock:
+    """A plate's thickness: nominal, and measured where known; `used_mm` is the measured one where there is one."""
+
+    material: str
+    nominal_mm: float
+    measured_mm: float | None = None
+
+    @property
+    def used_mm(self) -> float:
+        return self.nominal_mm if self.measured_mm is None else self.measured_mm
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutSpec:
+    """Everything the layout needs. `places` holds a Place for each shaft that is not free (motors included)."""
+
+    train: TrainSpec  # a wanted reduction is resolved to tooth counts before
+    shafts: tuple[ShaftSpec, ...]
+    motors: tuple[MotorSpec, ...]
+    carried_by: CarriedBy
+    wheel: WheelSpec
+    rail: RailSpec | None
+    standoffs: StandoffSpec
+    limits: LimitsSpec
+    outboard: PlateStock
+    inboard: PlateStock
+    margin_mm: float
+    cover_gears: bool = False
+    washers: bool = True
+    gap_mm: float | None = None
+    places: Mapping[str, Place] = field(default_factory=dict)
+    keep_outs: tuple[KeepOut, ...] = ()
+    clearances: Clearances = field(default_factory=Clearances)
+    seed: int = 1
+
+    def stock(self, side: Side) -> PlateStock:
+        return self.outboard if side is Side.OUTBOARD else self.inboard
+
+    def shaft(self, name: str) -> ShaftSpec:
+        return next(shaft for shaft in self.shafts if shaft.name == name)
+
+    def motor(self, name: str) -> MotorSpec:
+        return next(motor for motor in self.motors if motor.name == name)

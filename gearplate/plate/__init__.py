@@ -1,0 +1,1 @@
+"""Features of both plates in nominal millimetres."""
