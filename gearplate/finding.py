@@ -24,6 +24,7 @@ class Standing(StrEnum):
     MEASURED = "measured here"
     INVENTED = "invented"
     GEOMETRY = "geometry"
+    JOB = "set by the job"
 
 
 @dataclass(frozen=True, slots=True)

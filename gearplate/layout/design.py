@@ -64,6 +64,7 @@ class BodyKind(StrEnum):
     WHEEL = "wheel"
     RAIL = "rail"
     KEEP_OUT = "keep-out"
+    PLATE = "plate"  # a margin disc of a plate: kept off the user's keep-outs and inside the limits
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +136,7 @@ class Stack:
     stage_planes: tuple[tuple[float, float], ...]  # z0, z1 of each stage's gears
     rail: tuple[float, float] | None
     wheel: tuple[float, float]
+    wanted_gap_mm: float = 0.0  # what the gears, flanges and clearances need
 
     def plate(self, side: Side) -> tuple[float, float]:
         return self.outboard if side is Side.OUTBOARD else self.inboard

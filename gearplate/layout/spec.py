@@ -6,7 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from gearplate.catalog.types import Bearing, Fastener, Motor, ShaftStock
+from gearplate.catalog.bearings import Bearing
+from gearplate.catalog.fasteners import Fastener
+from gearplate.catalog.motors import Motor
+from gearplate.catalog.shafts import ShaftStock
 from gearplate.gears.spec import GearSpec, TrainSpec
 
 
@@ -88,6 +91,7 @@ class MotorSpec:
 
     name: str
     motor: Motor
+    screw: Fastener
     pinion: GearSpec
     side: Side = Side.OUTBOARD
     screws_used: int = 2

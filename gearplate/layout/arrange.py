@@ -1,0 +1,91 @@
+"""Put everything in its place: positions in, a finished Layout out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from gearplate.gears.mesh import mesh
+from gearplate.geometry.discs import hull_of_discs
+from gearplate.geometry.path import area
+from gearplate.layout.bodies import all_bodies, gears_on_shafts, margin_discs
+from gearplate.layout.chain import free_shafts, mesh_needs, role_of
+from gearplate.layout.design import GearOnShaft, Hole, Layout, PlacedMesh, PlacedShaft, Stack
+from gearplate.layout.holes import layout_holes
+from gearplate.layout.spec import LayoutSpec
+
+
+def placed_meshes(
+    spec: LayoutSpec, gears: Sequence[GearOnShaft], positions: Mapping[str, tuple[float, float]]
+) -> tuple[PlacedMesh, ...]:
+    """The geometry of every mesh at the distance at which its shafts stand."""
+    by_place = {(gear.shaft, gear.stage): gear for gear in gears}
+    meshes = []
+    for need in mesh_needs(spec):
+        driver, driven = need.driver, need.driven
+        centre = math.dist(positions[need.driver_shaft], positions[need.driven_shaft])
+        if abs(centre - need.centre_mm) < 1e-9:
+            centre = (
+                need.centre_mm
+            )  # the distance made the place: keep it exact instead of the rounded way back
+        meshes.append(
+            PlacedMesh(
+                need.stage,
+                by_place[need.driver_shaft, need.stage],
+                by_place[need.driven_shaft, need.stage],
+                need.zero_backlash_mm,
+                centre - need.zero_backlash_mm,
+                centre,
+                mesh(
+                    driver.teeth,
+                    driven.teeth,
+                    module_mm=driver.system.module_mm,
+                    pressure_angle_deg=math.degrees(driver.system.pressure_angle_rad),
+                    x1=driver.shift,
+                    x2=driven.shift,
+                    thinning_1_mm=driver.thinning_mm,
+                    thinning_2_mm=driven.thinning_mm,
+                    tip_diameter_1_mm=driver.tip_diameter_mm,
+                    tip_diameter_2_mm=driven.tip_diameter_mm,
+                    centre_mm=centre,
+                ),
+            )
+        )
+    return tuple(meshes)
+
+
+def hull_area_mm2(spec: LayoutSpec, holes: Sequence[Hole]) -> float:
+    """Area of the convex hull of all margin discs of both plates (one outline serves both)."""
+    discs = [disc for hole in holes for disc in margin_discs(hole, spec.margin_mm)]
+    return area(hull_of_discs(discs))
+
+
+def arrange(
+    spec: LayoutSpec,
+    stack: Stack,
+    positions: Mapping[str, tuple[float, float]],
+    clocking_rad: Mapping[str, float],
+    standoffs: Sequence[tuple[float, float]],
+    rail_holes: Sequence[tuple[float, float]],
+    note: str = "",
+) -> Layout:
+    """The finished layout for chosen positions."""
+    gears = gears_on_shafts(spec, stack)
+    holes = layout_holes(spec, stack, gears, positions, clocking_rad, standoffs, rail_holes)
+    free = set(free_shafts(spec))
+    names = [*(motor.name for motor in spec.motors), *(shaft.name for shaft in spec.shafts)]
+    return Layout(
+        shafts=tuple(
+            PlacedShaft(name, role_of(spec, name), *positions[name], name in free) for name in names
+        ),
+        gears=gears,
+        meshes=placed_meshes(spec, gears, positions),
+        stack=stack,
+        bodies=all_bodies(spec, stack, gears, positions, clocking_rad, standoffs, rail_holes),
+        holes=holes,
+        clocking_rad=tuple(sorted(clocking_rad.items())),
+        standoffs=tuple(standoffs),
+        rail_holes=tuple(rail_holes),
+        hull_area_mm2=hull_area_mm2(spec, holes),
+        solver_note=note,
+    )

@@ -1,0 +1,427 @@
+"""Every body of the gearbox as a disc or box with an extent along z.
+
+Bodies of a shaft are made at the origin and carried to the shaft's place by `moved`; only the motors' screws turn
+with the clocking.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from gearplate.catalog.fasteners import Fastener
+from gearplate.layout.chain import OUTPUT, mesh_needs
+from gearplate.layout.design import Body, BodyKind, GearOnShaft, Hole, Stack
+from gearplate.layout.spec import LayoutSpec, Mount, MotorSpec, Role, ShaftSpec, Side
+from gearplate.layout.stack import screw_offsets_rad, tip_radius_mm
+
+RETAINER_MM = (
+    6.0  # length of axle past the plate and past the wheel for a retainer; common practice, no source
+)
+Z_TOLERANCE_MM = 1e-6
+
+
+def gears_on_shafts(spec: LayoutSpec, stack: Stack) -> tuple[GearOnShaft, ...]:
+    """Each gear once, centred in its stage's plane."""
+    found: dict[tuple[str, int], GearOnShaft] = {}
+    for need in mesh_needs(spec):
+        z0, z1 = stack.stage_planes[need.stage - 1]
+        middle = 0.5 * (z0 + z1)
+        for shaft, gear in ((need.driver_shaft, need.driver), (need.driven_shaft, need.driven)):
+            half = 0.5 * gear.face_width_mm
+            found.setdefault(
+                (shaft, need.stage),
+                GearOnShaft(shaft, need.stage, gear, 2.0 * tip_radius_mm(gear), middle - half, middle + half),
+            )
+    return tuple(found.values())
+
+
+def moved(body: Body, x_mm: float, y_mm: float) -> Body:
+    """The body carried by (x, y)."""
+    return replace(body, x_mm=body.x_mm + x_mm, y_mm=body.y_mm + y_mm)
+
+
+def _disc(
+    name: str, kind: BodyKind, shaft: str | None, radius: float, z: tuple[float, float], **more: object
+) -> Body:
+    x = float(more.pop("x", 0.0))  # type: ignore[arg-type]
+    y = float(more.pop("y", 0.0))  # type: ignore[arg-type]
+    turns = bool(more.pop("turns", False))
+    group = str(more.pop("group", ""))
+    return Body(name, kind, shaft, x, y, radius, min(z), max(z), turns, group)
+
+
+def shaft_z_mm(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec) -> tuple[float, float]:
+    """From where to where a shaft runs: flush with the outer faces of the plates that carry it; the output axle
+    runs on through rail and wheel."""
+    axial = spec.clearances.axial_mm
+    if shaft.role is Role.OUTPUT:
+        return stack.inboard[0] - RETAINER_MM, stack.wheel[1] + RETAINER_MM
+    z0 = stack.inboard[0] if shaft.inboard is not None else stack.inboard[1] + axial
+    z1 = stack.outboard[1] if shaft.outboard is not None else stack.outboard[0] - axial
+    if not shaft.turns:
+        z0, z1 = stack.inboard[0], stack.outboard[1]
+    return z0, z1
+
+
+def shaft_bodies(
+    spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], shaft: ShaftSpec
+) -> tuple[Body, ...]:
+    """Shaft, gears, spacers, bearings and flanges of one shaft, at the origin."""
+    name = shaft.name
+    bodies = [
+        _disc(
+            name,
+            BodyKind.SHAFT,
+            name,
+            0.5 * shaft.stock.section.corners_mm,
+            shaft_z_mm(spec, stack, shaft),
+            turns=shaft.turns,
+        )
+    ]
+    own = sorted((gear for gear in gears if gear.shaft == name), key=lambda gear: gear.z0_mm)
+    for gear in own:
+        bodies.append(
+            _disc(
+                f"{name} {gear.gear.teeth}T",
+                BodyKind.GEAR,
+                name,
+                0.5 * gear.tip_diameter_mm,
+                (gear.z0_mm, gear.z1_mm),
+                turns=True,
+            )
+        )
+    edges = [stack.inboard[1], *(z for gear in own for z in (gear.z0_mm, gear.z1_mm)), stack.outboard[0]]
+    for index in range(0, len(edges), 2):
+        low, high = edges[index], edges[index + 1]
+        if high - low > Z_TOLERANCE_MM:
+            bodies.append(
+                _disc(
+                    f"{name} spacer {index // 2 + 1}",
+                    BodyKind.SPACER,
+                    name,
+                    0.5 * shaft.spacer_diameter_mm,
+                    (low, high),
+                    turns=shaft.turns,
+                )
+            )
+    if shaft.turns:
+        for side in Side:
+            bodies += bearing_bodies(spec, stack, shaft, side)
+    return tuple(bodies)
+
+
+def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side) -> list[Body]:
+    """Outer ring and flange of the bearing in one plate, at the origin."""
+    seat = shaft.seat(side)
+    if seat is None:
+        return []
+    bearing = seat.bearing
+    gap_face, outer_face = (
+        (stack.outboard[0], stack.outboard[1])
+        if side is Side.OUTBOARD
+        else (stack.inboard[1], stack.inboard[0])
+    )
+    entry, far = (gap_face, outer_face) if seat.pressed_from_gap else (outer_face, gap_face)
+    into = 1.0 if far > entry else -1.0  # direction in which the bearing is pressed
+    name = f"{shaft.name} {side.value} bearing"
+    group = f"{shaft.name} {side.value}"
+    bodies = [
+        _disc(
+            name,
+            BodyKind.BEARING,
+            shaft.name,
+            0.5 * bearing.outside_mm,
+            (entry, entry + into * bearing.seat_width_mm),
+            group=group,
+        )
+    ]
+    if bearing.flange is not None:
+        bodies.append(
+            _disc(
+                f"{name} flange",
+                BodyKind.FLANGE,
+                shaft.name,
+                0.5 * bearing.flange.diameter_mm,
+                (entry, entry - into * bearing.flange.thickness_mm),
+                group=group,
+            )
+        )
+    return bodies
+
+
+def motor_bodies(
+    spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], motor: MotorSpec
+) -> tuple[Body, ...]:
+    """Body, pilot boss, shaft and pinion of one motor, at the origin (its screws are apart: they are clocked)."""
+    name = motor.name
+    part = motor.motor
+    face, into = motor_face(stack, motor)
+    bodies = [
+        _disc(
+            name,
+            BodyKind.MOTOR,
+            name,
+            0.5 * part.room_diameter_mm + part.body_clearance_mm,
+            (face, face - into * part.body_length_mm),
+            group=name,
+        ),
+        _disc(
+            f"{name} pilot boss",
+            BodyKind.PILOT,
+            name,
+            0.5 * part.face.pilot_diameter_mm,
+            (face, face + into * part.face.pilot_height_mm),
+            group=name,
+        ),
+        _disc(
+            f"{name} shaft",
+            BodyKind.MOTOR_SHAFT,
+            name,
+            0.5 * part.shaft_diameter_mm,
+            (face, face + into * part.shaft_length_mm),
+            turns=True,
+            group=name,
+        ),
+    ]
+    for gear in gears:
+        if gear.shaft == name:
+            bodies.append(
+                _disc(
+                    f"{name} {gear.gear.teeth}T",
+                    BodyKind.GEAR,
+                    name,
+                    0.5 * gear.tip_diameter_mm,
+                    (gear.z0_mm, gear.z1_mm),
+                    turns=True,
+                )
+            )
+    return tuple(bodies)
+
+
+def motor_face(stack: Stack, motor: MotorSpec) -> tuple[float, float]:
+    """z of the plate face that the motor stands on, and the sign of z in which its shaft points."""
+    return (stack.outboard[1], -1.0) if motor.side is Side.OUTBOARD else (stack.inboard[0], 1.0)
+
+
+def screw_places(motor: MotorSpec, clocking_rad: float) -> tuple[tuple[float, float], ...]:
+    """Places of the used screws about the motor's axis."""
+    radius = 0.5 * motor.motor.face.bolt_circle_mm
+    return tuple(
+        (radius * math.cos(clocking_rad + offset), radius * math.sin(clocking_rad + offset))
+        for offset in screw_offsets_rad(motor)
+    )
+
+
+def screw_bodies(spec: LayoutSpec, stack: Stack, motor: MotorSpec, clocking_rad: float) -> tuple[Body, ...]:
+    """Heads and washers of a motor's screws in the gap, about the motor's axis at the origin."""
+    side = motor.side
+    gap_face = stack.outboard[0] if side is Side.OUTBOARD else stack.inboard[1]
+    into = -1.0 if side is Side.OUTBOARD else 1.0
+    bodies: list[Body] = []
+    for index, (x, y) in enumerate(screw_places(motor, clocking_rad)):
+        bodies += head_bodies(
+            spec,
+            f"{motor.name} screw {index + 1}",
+            motor.name,
+            motor.screw,
+            (x, y),
+            gap_face,
+            into,
+            motor.name,
+        )
+    return tuple(bodies)
+
+
+def head_bodies(
+    spec: LayoutSpec,
+    name: str,
+    shaft: str | None,
+    screw: Fastener,
+    place: tuple[float, float],
+    face_mm: float,
+    into: float,
+    group: str,
+) -> list[Body]:
+    """Washer and head of one screw that stands on the plate face at `face_mm`, away from it along `into`."""
+    x, y = place
+    bodies = []
+    seat = face_mm
+    if spec.washers:
+        seat = face_mm + into * screw.washer_thickness_mm
+        bodies.append(
+            _disc(
+                f"{name} washer",
+                BodyKind.WASHER,
+                shaft,
+                0.5 * screw.washer_outside_mm,
+                (face_mm, seat),
+                x=x,
+                y=y,
+                group=group,
+            )
+        )
+    bodies.append(
+        _disc(
+            f"{name} head",
+            BodyKind.SCREW_HEAD,
+            shaft,
+            0.5 * screw.head_diameter_mm,
+            (seat, seat + into * screw.head_height_mm),
+            x=x,
+            y=y,
+            group=group,
+        )
+    )
+    return bodies
+
+
+def standoff_bodies(
+    spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]
+) -> tuple[Body, ...]:
+    """One standoff across the gap and the screw heads on both outer faces, in the frame."""
+    x, y = place
+    name = f"standoff-{index + 1}"
+    screw = spec.standoffs.screw
+    return (
+        _disc(
+            name,
+            BodyKind.STANDOFF,
+            None,
+            0.5 * spec.standoffs.diameter_mm,
+            (stack.inboard[1], stack.outboard[0]),
+            x=x,
+            y=y,
+            group=name,
+        ),
+        *head_bodies(spec, f"{name} outboard", None, screw, place, stack.outboard[1], 1.0, name),
+        *head_bodies(spec, f"{name} inboard", None, screw, place, stack.inboard[0], -1.0, name),
+    )
+
+
+def rail_screw_bodies(
+    spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]
+) -> tuple[Body, ...]:
+    """One rail screw: spacer tube across the gap (beside the rail) and head on the inboard plate, in the frame."""
+    rail = spec.rail
+    if rail is None:
+        return ()
+    x, y = place
+    name = f"rail-{index + 1}"
+    bodies = head_bodies(spec, f"{name} inboard", None, rail.screw, place, stack.inboard[0], -1.0, name)
+    if rail.mount is Mount.BESIDE:
+        tube = (stack.inboard[1], stack.outboard[0])
+        bodies.append(
+            _disc(name, BodyKind.RAIL_TUBE, None, 0.5 * rail.tube_diameter_mm, tube, x=x, y=y, group=name)
+        )
+    else:
+        bodies += head_bodies(spec, f"{name} outboard", None, rail.screw, place, stack.outboard[1], 1.0, name)
+    return tuple(bodies)
+
+
+def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
+    """Wheel, the other wheels, rail and the user's keep-outs, in the frame."""
+    wheel = spec.wheel
+    bodies = [
+        _disc(
+            "wheel", BodyKind.WHEEL, OUTPUT, 0.5 * wheel.diameter_mm, stack.wheel, turns=True, group="wheel"
+        )
+    ]
+    for index, x in enumerate(wheel.neighbours_x_mm):
+        bodies.append(
+            _disc(
+                f"wheel {index + 2}",
+                BodyKind.WHEEL,
+                None,
+                0.5 * wheel.diameter_mm,
+                stack.wheel,
+                x=x,
+                turns=True,
+            )
+        )
+    if spec.rail is not None and stack.rail is not None:
+        low, high = spec.rail.y_span_mm
+        bodies.append(
+            Body(
+                "rail",
+                BodyKind.RAIL,
+                None,
+                0.0,
+                0.5 * (low + high),
+                0.0,
+                *stack.rail,
+                group="rail",
+                box=(-1e4, low, 1e4, high),
+            )
+        )
+    for keep in spec.keep_outs:
+        z0, z1 = sorted((keep.z0_mm, keep.z1_mm))
+        if keep.disc is not None:
+            x, y, radius = keep.disc
+            bodies.append(
+                _disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name)
+            )
+        elif keep.box is not None:
+            x0, y0, x1, y1 = keep.box
+            box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+            middle = (0.5 * (x0 + x1), 0.5 * (y0 + y1))
+            bodies.append(
+                Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=keep.name, box=box)
+            )
+    return tuple(bodies)
+
+
+def plate_bodies(spec: LayoutSpec, stack: Stack, holes: Iterable[Hole]) -> tuple[Body, ...]:
+    """The margin round every hole as a disc in its plate: what the outline will at least cover."""
+    bodies = []
+    for hole in holes:
+        for x, y, radius in margin_discs(hole, spec.margin_mm):
+            bodies.append(
+                _disc(
+                    f"{hole.side.value} plate at {hole.id}",
+                    BodyKind.PLATE,
+                    hole.shaft,
+                    radius,
+                    stack.plate(hole.side),
+                    x=x,
+                    y=y,
+                    group=f"{hole.side.value} plate",
+                )
+            )
+    return tuple(bodies)
+
+
+def margin_discs(hole: Hole, margin_mm: float) -> tuple[tuple[float, float, float], ...]:
+    """Discs (x, y, radius) that the outline covers for one hole: two for a slot."""
+    radius = 0.5 * hole.part_diameter_mm + margin_mm
+    if hole.slot_length_mm <= 0.0:
+        return ((hole.x_mm, hole.y_mm, radius),)
+    dx = 0.5 * hole.slot_length_mm * math.cos(hole.angle_rad)
+    dy = 0.5 * hole.slot_length_mm * math.sin(hole.angle_rad)
+    return ((hole.x_mm - dx, hole.y_mm - dy, radius), (hole.x_mm + dx, hole.y_mm + dy, radius))
+
+
+def all_bodies(
+    spec: LayoutSpec,
+    stack: Stack,
+    gears: tuple[GearOnShaft, ...],
+    positions: Mapping[str, tuple[float, float]],
+    clocking_rad: Mapping[str, float],
+    standoffs: Iterable[tuple[float, float]],
+    rail_holes: Iterable[tuple[float, float]],
+) -> tuple[Body, ...]:
+    """Every body in its place, plates' margins left out."""
+    bodies: list[Body] = []
+    for shaft in spec.shafts:
+        bodies += (moved(body, *positions[shaft.name]) for body in shaft_bodies(spec, stack, gears, shaft))
+    for motor in spec.motors:
+        own = motor_bodies(spec, stack, gears, motor) + screw_bodies(
+            spec, stack, motor, clocking_rad[motor.name]
+        )
+        bodies += (moved(body, *positions[motor.name]) for body in own)
+    for index, place in enumerate(standoffs):
+        bodies += standoff_bodies(spec, stack, index, place)
+    for index, place in enumerate(rail_holes):
+        bodies += rail_screw_bodies(spec, stack, index, place)
+    return (*bodies, *fixed_bodies(spec, stack))

@@ -1,0 +1,176 @@
+"""Which bodies must keep apart, by how much, and under which check that is told.
+
+One table for the solver and the checks: what a build would report, the solver keeps clear of.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from gearplate.finding import Standing
+from gearplate.layout.chain import OUTPUT, mesh_needs
+from gearplate.layout.design import Body, BodyKind
+from gearplate.layout.spec import LayoutSpec, RailRelief
+
+Z_TOLERANCE_MM = 1e-6
+
+HARDWARE = frozenset({BodyKind.SCREW_HEAD, BodyKind.WASHER, BodyKind.NUT, BodyKind.FLANGE})
+SHAFTS = frozenset({BodyKind.SHAFT, BodyKind.MOTOR_SHAFT, BodyKind.SPACER})
+POSTS = frozenset({BodyKind.STANDOFF, BodyKind.RAIL_TUBE})
+
+
+@dataclass(frozen=True, slots=True)
+class Requirement:
+    """The gap that two bodies keep. `hard`: a limit that the job itself sets, so that less is an error; otherwise
+    less is a warning until they touch, which is always an error."""
+
+    check: str
+    gap_mm: float
+    hard: bool
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two bodies that overlap along z, the gap they must keep, and (once placed) the gap there is."""
+
+    a: Body
+    b: Body
+    need: Requirement
+    gap_mm: float
+
+
+def requirement(a: Body, b: Body, spec: LayoutSpec) -> Requirement | None:
+    """What a pair of bodies must keep apart in the plane where they overlap along z; None where they may meet.
+
+    Mates of one mesh, bodies on one axis and parts of one group are for the caller to leave out.
+    """
+    if a.kind is BodyKind.PLATE or b.kind is BodyKind.PLATE:
+        other = b if a.kind is BodyKind.PLATE else a
+        return _job("keep-out", 0.0) if other.kind is BodyKind.KEEP_OUT else None
+    kinds = {a.kind, b.kind}
+    if BodyKind.KEEP_OUT in kinds:
+        if kinds <= {BodyKind.KEEP_OUT, BodyKind.RAIL, BodyKind.WHEEL}:
+            return None
+        return _job("keep-out", 0.0)
+    clear = spec.clearances
+    if BodyKind.WHEEL in kinds:
+        if kinds <= {BodyKind.WHEEL, BodyKind.RAIL}:
+            return None
+        name = "motor-to-wheel" if BodyKind.MOTOR in kinds else "hardware-clearance"
+        return _job(name, spec.wheel.clear_mm)
+    if BodyKind.RAIL in kinds:
+        if kinds & {BodyKind.RAIL_TUBE}:
+            return None
+        if BodyKind.GEAR in kinds:
+            return _practice("gear-to-rail", clear.gear_tip_mm)
+        if BodyKind.MOTOR in kinds:
+            return _practice("motor-to-rail", clear.still_mm)
+        return Requirement("rail-face", 0.0, True, Standing.GEOMETRY)
+    if BodyKind.GEAR in kinds:
+        return _gear_requirement(kinds, clear.gear_tip_mm)
+    if kinds & POSTS:
+        return _practice("standoff-clearance", clear.still_mm)
+    if kinds == {BodyKind.MOTOR}:
+        return _practice("motor-to-motor", clear.still_mm)
+    return _practice("hardware-clearance", clear.still_mm)
+
+
+def _gear_requirement(kinds: set[BodyKind], tip_mm: float) -> Requirement:
+    if kinds == {BodyKind.GEAR}:
+        return _practice("gear-to-gear", tip_mm)
+    if kinds & SHAFTS:
+        return _practice("gear-to-shaft", tip_mm)
+    if kinds & POSTS:
+        return _practice("standoff-clearance", tip_mm)
+    if kinds & HARDWARE:
+        return _practice("hardware-clearance", tip_mm)
+    return _practice("gear-to-body", tip_mm)
+
+
+def _job(check: str, gap_mm: float) -> Requirement:
+    return Requirement(check, gap_mm, True, Standing.JOB)
+
+
+def _practice(check: str, gap_mm: float) -> Requirement:
+    return Requirement(check, gap_mm, False, Standing.COMMON_PRACTICE)
+
+
+def overlap_along_z(a: Body, b: Body, spec: LayoutSpec) -> bool:
+    """Whether two bodies share a stretch along z. A turning gear keeps the axial clearance to what stands still."""
+    pad = 0.0
+    if (a.kind is BodyKind.GEAR) != (b.kind is BodyKind.GEAR) and a.shaft != b.shaft:
+        pad = spec.clearances.axial_mm - Z_TOLERANCE_MM
+    return a.z0_mm < b.z1_mm + pad - Z_TOLERANCE_MM and b.z0_mm < a.z1_mm + pad - Z_TOLERANCE_MM
+
+
+def may_meet(a: Body, b: Body, mates: set[frozenset[str]]) -> bool:
+    """Whether two bodies belong together: one group, one axis, or mates of a mesh (`mates` = pairs of body names)."""
+    if a.group and a.group == b.group:
+        return True
+    if a.shaft is not None and a.shaft == b.shaft and a.x_mm == b.x_mm and a.y_mm == b.y_mm:
+        return True
+    return frozenset((a.name, b.name)) in mates
+
+
+def mate_names(spec: LayoutSpec) -> set[frozenset[str]]:
+    """Names of the two gear bodies of every mesh."""
+    return {
+        frozenset((f"{need.driver_shaft} {need.driver.teeth}T", f"{need.driven_shaft} {need.driven.teeth}T"))
+        for need in mesh_needs(spec)
+    }
+
+
+def gap_between(a: Body, b: Body) -> float:
+    """Gap of two bodies in the plane, mm; negative where they overlap. Not both may be boxes."""
+    if a.box is None and b.box is None:
+        return math.hypot(a.x_mm - b.x_mm, a.y_mm - b.y_mm) - a.radius_mm - b.radius_mm
+    if a.box is not None:
+        a, b = b, a
+    assert b.box is not None
+    x0, y0, x1, y1 = b.box
+    dx = max(x0 - a.x_mm, 0.0, a.x_mm - x1)
+    dy = max(y0 - a.y_mm, 0.0, a.y_mm - y1)
+    if dx == 0.0 and dy == 0.0:
+        return -min(a.x_mm - x0, x1 - a.x_mm, a.y_mm - y0, y1 - a.y_mm) - a.radius_mm
+    return math.hypot(dx, dy) - a.radius_mm
+
+
+def pairs(
+    bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
+) -> Iterator[Pair]:
+    """Every pair of placed bodies that must keep apart and overlaps along z, with the gap there is.
+
+    What stands proud on the rail inside one of its relief holes (or the axle's hole) is left out of `rail-face`.
+    """
+    mates = mate_names(spec)
+    for index, a in enumerate(bodies):
+        for b in bodies[:index]:
+            if a.box is not None and b.box is not None:
+                continue
+            if not overlap_along_z(a, b, spec) or may_meet(a, b, mates):
+                continue
+            need = requirement(a, b, spec)
+            if need is None:
+                continue
+            if need.check == "rail-face" and in_rail_relief(
+                a if b.kind is BodyKind.RAIL else b, spec, shafts_at
+            ):
+                continue
+            yield Pair(a, b, need, gap_between(a, b))
+
+
+def in_rail_relief(body: Body, spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> bool:
+    """Whether a body stands wholly inside a hole of the rail's wall."""
+    rail = spec.rail
+    if rail is None:
+        return True
+    reliefs = (RailRelief(0.0, 0.0, rail.axle_hole_mm, OUTPUT), *rail.reliefs)
+    for relief in reliefs:
+        x, y = (0.0, 0.0) if relief.shaft is None else shafts_at.get(relief.shaft, (math.inf, math.inf))
+        away = math.hypot(body.x_mm - x - relief.x_mm, body.y_mm - y - relief.y_mm)
+        if away + body.radius_mm <= 0.5 * relief.diameter_mm + 1e-9:
+            return True
+    return False
