@@ -25,9 +25,7 @@ def placed_meshes(
         driver, driven = need.driver, need.driven
         centre = math.dist(positions[need.driver_shaft], positions[need.driven_shaft])
         if abs(centre - need.centre_mm) < 1e-9:
-            centre = (
-                need.centre_mm
-            )  # the distance made the place: keep it exact instead of the rounded way back
+            centre = need.centre_mm  # the distance made the place: keep it exact instead of the rounded way back
         meshes.append(
             PlacedMesh(
                 need.stage,
@@ -75,9 +73,7 @@ def arrange(
     free = set(free_shafts(spec))
     names = [*(motor.name for motor in spec.motors), *(shaft.name for shaft in spec.shafts)]
     return Layout(
-        shafts=tuple(
-            PlacedShaft(name, role_of(spec, name), *positions[name], name in free) for name in names
-        ),
+        shafts=tuple(PlacedShaft(name, role_of(spec, name), *positions[name], name in free) for name in names),
         gears=gears,
         meshes=placed_meshes(spec, gears, positions),
         stack=stack,

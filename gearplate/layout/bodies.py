@@ -13,12 +13,10 @@ from dataclasses import replace
 from gearplate.catalog.fasteners import Fastener
 from gearplate.layout.chain import OUTPUT, mesh_needs
 from gearplate.layout.design import Body, BodyKind, GearOnShaft, Hole, Stack
-from gearplate.layout.spec import LayoutSpec, Mount, MotorSpec, Role, ShaftSpec, Side
+from gearplate.layout.spec import LayoutSpec, MotorSpec, Mount, Role, ShaftSpec, Side
 from gearplate.layout.stack import screw_offsets_rad, tip_radius_mm
 
-RETAINER_MM = (
-    6.0  # length of axle past the plate and past the wheel for a retainer; common practice, no source
-)
+RETAINER_MM = 6.0  # length of axle past the plate and past the wheel for a retainer; common practice, no source
 Z_TOLERANCE_MM = 1e-6
 
 
@@ -42,9 +40,7 @@ def moved(body: Body, x_mm: float, y_mm: float) -> Body:
     return replace(body, x_mm=body.x_mm + x_mm, y_mm=body.y_mm + y_mm)
 
 
-def _disc(
-    name: str, kind: BodyKind, shaft: str | None, radius: float, z: tuple[float, float], **more: object
-) -> Body:
+def _disc(name: str, kind: BodyKind, shaft: str | None, radius: float, z: tuple[float, float], **more: object) -> Body:
     x = float(more.pop("x", 0.0))  # type: ignore[arg-type]
     y = float(more.pop("y", 0.0))  # type: ignore[arg-type]
     turns = bool(more.pop("turns", False))
@@ -65,9 +61,7 @@ def shaft_z_mm(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec) -> tuple[float,
     return z0, z1
 
 
-def shaft_bodies(
-    spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], shaft: ShaftSpec
-) -> tuple[Body, ...]:
+def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], shaft: ShaftSpec) -> tuple[Body, ...]:
     """Shaft, gears, spacers, bearings and flanges of one shaft, at the origin."""
     name = shaft.name
     bodies = [
@@ -119,9 +113,7 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
         return []
     bearing = seat.bearing
     gap_face, outer_face = (
-        (stack.outboard[0], stack.outboard[1])
-        if side is Side.OUTBOARD
-        else (stack.inboard[1], stack.inboard[0])
+        (stack.outboard[0], stack.outboard[1]) if side is Side.OUTBOARD else (stack.inboard[1], stack.inboard[0])
     )
     entry, far = (gap_face, outer_face) if seat.pressed_from_gap else (outer_face, gap_face)
     into = 1.0 if far > entry else -1.0  # direction in which the bearing is pressed
@@ -151,9 +143,7 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
     return bodies
 
 
-def motor_bodies(
-    spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], motor: MotorSpec
-) -> tuple[Body, ...]:
+def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], motor: MotorSpec) -> tuple[Body, ...]:
     """Body, pilot boss, shaft and pinion of one motor, at the origin (its screws are apart: they are clocked)."""
     name = motor.name
     part = motor.motor
@@ -277,9 +267,7 @@ def head_bodies(
     return bodies
 
 
-def standoff_bodies(
-    spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]
-) -> tuple[Body, ...]:
+def standoff_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]) -> tuple[Body, ...]:
     """One standoff across the gap and the screw heads on both outer faces, in the frame."""
     x, y = place
     name = f"standoff-{index + 1}"
@@ -300,9 +288,7 @@ def standoff_bodies(
     )
 
 
-def rail_screw_bodies(
-    spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]
-) -> tuple[Body, ...]:
+def rail_screw_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]) -> tuple[Body, ...]:
     """One rail screw: spacer tube across the gap (beside the rail) and head on the inboard plate, in the frame."""
     rail = spec.rail
     if rail is None:
@@ -312,9 +298,7 @@ def rail_screw_bodies(
     bodies = head_bodies(spec, f"{name} inboard", None, rail.screw, place, stack.inboard[0], -1.0, name)
     if rail.mount is Mount.BESIDE:
         tube = (stack.inboard[1], stack.outboard[0])
-        bodies.append(
-            _disc(name, BodyKind.RAIL_TUBE, None, 0.5 * rail.tube_diameter_mm, tube, x=x, y=y, group=name)
-        )
+        bodies.append(_disc(name, BodyKind.RAIL_TUBE, None, 0.5 * rail.tube_diameter_mm, tube, x=x, y=y, group=name))
     else:
         bodies += head_bodies(spec, f"{name} outboard", None, rail.screw, place, stack.outboard[1], 1.0, name)
     return tuple(bodies)
@@ -323,11 +307,7 @@ def rail_screw_bodies(
 def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
     """Wheel, the other wheels, rail and the user's keep-outs, in the frame."""
     wheel = spec.wheel
-    bodies = [
-        _disc(
-            "wheel", BodyKind.WHEEL, OUTPUT, 0.5 * wheel.diameter_mm, stack.wheel, turns=True, group="wheel"
-        )
-    ]
+    bodies = [_disc("wheel", BodyKind.WHEEL, OUTPUT, 0.5 * wheel.diameter_mm, stack.wheel, turns=True, group="wheel")]
     for index, x in enumerate(wheel.neighbours_x_mm):
         bodies.append(
             _disc(
@@ -359,16 +339,12 @@ def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
         z0, z1 = sorted((keep.z0_mm, keep.z1_mm))
         if keep.disc is not None:
             x, y, radius = keep.disc
-            bodies.append(
-                _disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name)
-            )
+            bodies.append(_disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name))
         elif keep.box is not None:
             x0, y0, x1, y1 = keep.box
             box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
             middle = (0.5 * (x0 + x1), 0.5 * (y0 + y1))
-            bodies.append(
-                Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=keep.name, box=box)
-            )
+            bodies.append(Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=keep.name, box=box))
     return tuple(bodies)
 
 
@@ -416,9 +392,7 @@ def all_bodies(
     for shaft in spec.shafts:
         bodies += (moved(body, *positions[shaft.name]) for body in shaft_bodies(spec, stack, gears, shaft))
     for motor in spec.motors:
-        own = motor_bodies(spec, stack, gears, motor) + screw_bodies(
-            spec, stack, motor, clocking_rad[motor.name]
-        )
+        own = motor_bodies(spec, stack, gears, motor) + screw_bodies(spec, stack, motor, clocking_rad[motor.name])
         bodies += (moved(body, *positions[motor.name]) for body in own)
     for index, place in enumerate(standoffs):
         bodies += standoff_bodies(spec, stack, index, place)

@@ -92,9 +92,7 @@ def mesh_needs(spec: LayoutSpec) -> tuple[MeshNeed, ...]:
 
 def links(spec: LayoutSpec) -> tuple[Link, ...]:
     """The tree of shafts, output first: each shaft with the partner nearer to the output and their distance."""
-    return tuple(
-        Link(need.driver_shaft, need.driven_shaft, need.centre_mm) for need in reversed(mesh_needs(spec))
-    )
+    return tuple(Link(need.driver_shaft, need.driven_shaft, need.centre_mm) for need in reversed(mesh_needs(spec)))
 
 
 def place_all(spec: LayoutSpec, angles_rad: dict[str, float]) -> dict[str, tuple[float, float]]:
@@ -108,9 +106,7 @@ def place_all(spec: LayoutSpec, angles_rad: dict[str, float]) -> dict[str, tuple
         if place is not None and place.x_mm is not None and place.y_mm is not None:
             positions[link.child] = (place.x_mm, place.y_mm)
             continue
-        angle = (
-            place.angle_rad if place is not None and place.angle_rad is not None else angles_rad[link.child]
-        )
+        angle = place.angle_rad if place is not None and place.angle_rad is not None else angles_rad[link.child]
         x, y = positions[link.parent]
         positions[link.child] = (
             x + link.distance_mm * math.cos(angle),
@@ -122,9 +118,7 @@ def place_all(spec: LayoutSpec, angles_rad: dict[str, float]) -> dict[str, tuple
 def free_shafts(spec: LayoutSpec) -> tuple[str, ...]:
     """Shafts whose place the job leaves to the solver, parents first."""
     return tuple(
-        link.child
-        for link in links(spec)
-        if spec.places.get(link.child) is None or spec.places[link.child].free
+        link.child for link in links(spec) if spec.places.get(link.child) is None or spec.places[link.child].free
     )
 
 

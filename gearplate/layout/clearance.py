@@ -138,9 +138,7 @@ def gap_between(a: Body, b: Body) -> float:
     return math.hypot(dx, dy) - a.radius_mm
 
 
-def pairs(
-    bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
-) -> Iterator[Pair]:
+def pairs(bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> Iterator[Pair]:
     """Every pair of placed bodies that must keep apart and overlaps along z, with the gap there is.
 
     What stands proud on the rail inside one of its relief holes (or the axle's hole) is left out of `rail-face`.
@@ -155,9 +153,7 @@ def pairs(
             need = requirement(a, b, spec)
             if need is None:
                 continue
-            if need.check == "rail-face" and in_rail_relief(
-                a if b.kind is BodyKind.RAIL else b, spec, shafts_at
-            ):
+            if need.check == "rail-face" and in_rail_relief(a if b.kind is BodyKind.RAIL else b, spec, shafts_at):
                 continue
             yield Pair(a, b, need, gap_between(a, b))
 

@@ -35,30 +35,22 @@ def layout_holes(
         screw = spec.standoffs.screw
         for index, (x, y) in enumerate(standoffs):
             holes.append(
-                Hole(
-                    f"standoff-{index + 1}", HoleKind.STANDOFF, side, None, x, y, screw.normal_mm, loaded=True
-                )
+                Hole(f"standoff-{index + 1}", HoleKind.STANDOFF, side, None, x, y, screw.normal_mm, loaded=True)
             )
         if spec.rail is not None:
             for index, (x, y) in enumerate(rail_holes):
                 diameter = spec.rail.screw.normal_mm
-                holes.append(
-                    Hole(f"rail-{index + 1}", HoleKind.RAIL_HOLE, side, None, x, y, diameter, loaded=True)
-                )
+                holes.append(Hole(f"rail-{index + 1}", HoleKind.RAIL_HOLE, side, None, x, y, diameter, loaded=True))
     return tuple(holes)
 
 
-def shaft_holes(
-    spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side, place: tuple[float, float]
-) -> list[Hole]:
+def shaft_holes(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side, place: tuple[float, float]) -> list[Hole]:
     """The bore of one shaft in one plate: for its bearing, for a fixed shaft, or to let it through."""
     x, y = place
     name = f"{shaft.name}-bore"
     if not shaft.turns:
         diameter = shaft.stock.section.across_mm
-        return [
-            Hole(name, HoleKind.SHAFT_CLEARANCE, side, shaft.name, x, y, diameter, fit_mm=shaft.fit_mm or 0.0)
-        ]
+        return [Hole(name, HoleKind.SHAFT_CLEARANCE, side, shaft.name, x, y, diameter, fit_mm=shaft.fit_mm or 0.0)]
     seat = shaft.seat(side)
     if seat is not None and not (shaft.role is Role.OUTPUT and spec.carried_by is CarriedBy.BLOCKS):
         return [

@@ -11,7 +11,7 @@ import math
 from gearplate.gears.spec import GearSpec
 from gearplate.layout.chain import MeshNeed, mesh_needs
 from gearplate.layout.design import Stack
-from gearplate.layout.spec import BearingSeat, LayoutSpec, Mount, MotorSpec, Side
+from gearplate.layout.spec import BearingSeat, LayoutSpec, MotorSpec, Mount, Side
 
 
 def tip_radius_mm(gear: GearSpec) -> float:
@@ -72,11 +72,7 @@ def axial_stack(spec: LayoutSpec) -> Stack:
     axial = spec.clearances.axial_mm
     needs = mesh_needs(spec)
     widths = [
-        max(
-            max(need.driver.face_width_mm, need.driven.face_width_mm)
-            for need in needs
-            if need.stage == number + 1
-        )
+        max(max(need.driver.face_width_mm, need.driven.face_width_mm) for need in needs if need.stage == number + 1)
         for number in range(len(spec.train.stages))
     ]
     room = {side: flange_room_mm(spec, side) + axial for side in Side}

@@ -1,0 +1,100 @@
+"""Turn each motor so that its screw heads clear everything and most of them stay in reach of a driver."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from gearplate.layout.bodies import moved, screw_bodies, screw_places
+from gearplate.layout.constraints import web_mm
+from gearplate.layout.design import Body, Stack
+from gearplate.layout.holes import line_of_centres_rad
+from gearplate.layout.obstacles import misses, obstacles_for
+from gearplate.layout.service import access_diameter_mm, reachable_screws
+from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
+from gearplate.layout.stack import screw_offsets_rad
+
+STEPS = 120
+
+Disc = tuple[float, float, float]
+
+
+def choose_clocking(
+    spec: LayoutSpec,
+    stack: Stack,
+    positions: Mapping[str, tuple[float, float]],
+    bodies: Sequence[Body],
+    holes: Mapping[Side, Sequence[Disc]],
+) -> tuple[dict[str, float], float]:
+    """Clocking of every motor (given ones kept), and the total miss in mm that is left.
+
+    `bodies`: everything in its place but motor screws and standoffs. `holes`: (x, y, diameter) already in each plate.
+    Among the angles that miss least: most screws in reach, then nearest to square with the line of centres.
+    """
+    chosen: dict[str, float] = {}
+    placed = list(bodies)
+    taken = {side: list(discs) for side, discs in holes.items()}
+    left = 0.0
+    for motor in spec.motors:
+        x, y = positions[motor.name]
+        if motor.clocking_rad is not None:
+            best = motor.clocking_rad
+        else:
+            best, miss = _best(spec, stack, motor, positions, placed, taken)
+            left += miss
+        chosen[motor.name] = best
+        placed += (moved(body, x, y) for body in screw_bodies(spec, stack, motor, best))
+        other = Side.INBOARD if motor.side is Side.OUTBOARD else Side.OUTBOARD
+        for dx, dy in screw_places(motor, best):
+            taken[motor.side].append((x + dx, y + dy, motor.screw.normal_mm))
+            taken[other].append((x + dx, y + dy, access_diameter_mm(motor)))
+    return chosen, left
+
+
+def _best(
+    spec: LayoutSpec,
+    stack: Stack,
+    motor: MotorSpec,
+    positions: Mapping[str, tuple[float, float]],
+    placed: Sequence[Body],
+    taken: Mapping[Side, Sequence[Disc]],
+) -> tuple[float, float]:
+    x, y = positions[motor.name]
+    used = motor.screws_used
+    period = 2 * math.pi / used if motor.motor.face.screw_count % used == 0 else 2 * math.pi
+    square = line_of_centres_rad(spec, motor.name, positions) + 0.5 * math.pi
+    turn = sorted(((k / STEPS) * period for k in range(-STEPS // 2, STEPS - STEPS // 2)), key=lambda t: (abs(t), t))
+    offsets = np.array(screw_offsets_rad(motor))
+    angles = square + np.array(turn)[:, None] + offsets[None, :]
+    radius = 0.5 * motor.motor.face.bolt_circle_mm
+    points = np.stack([x + radius * np.cos(angles), y + radius * np.sin(angles)], axis=-1)
+    head = [
+        # its own axis is no excuse here: a head stands beside the pinion, not round it
+        replace(body, x_mm=0.0, y_mm=0.0)
+        for body in screw_bodies(spec, stack, motor, 0.0)
+        if body.name.startswith(f"{motor.name} screw 1 ")
+    ]
+    boxes, least = obstacles_for(head, [body for body in placed if body.group != motor.name], spec)
+    miss = misses(points, boxes, least).sum(axis=1)
+    web = web_mm(spec, motor.side)
+    discs = np.array([disc for disc in taken[motor.side]]).reshape(-1, 3)
+    own = np.hypot(discs[:, 0] - x, discs[:, 1] - y) < 1e-9  # the motor's own pilot: its face is what it is
+    discs = discs[~own]
+    if len(discs):
+        away = np.hypot(points[..., None, 0] - discs[:, 0], points[..., None, 1] - discs[:, 1])
+        room = 0.5 * (discs[:, 2] + motor.screw.normal_mm) + web
+        miss = miss + np.maximum(0.0, room - away).sum(axis=(1, 2))
+    least_miss = float(miss.min())
+    rows = [row for row in range(len(turn)) if miss[row] <= least_miss + 1e-9]
+    ranked = max(
+        rows,
+        key=lambda row: (
+            reachable_screws(spec, stack, motor, (x, y), square + turn[row], placed),
+            -abs(turn[row]),
+            turn[row],
+        ),
+    )
+    return math.remainder(square + turn[ranked], 2 * math.pi), least_miss

@@ -1,0 +1,219 @@
+"""The layout as numbers: least distances between axes, to fixed discs and to boxes, and room to the sides.
+
+Everything on a shaft is a disc round its axis (screws excepted: clocking comes later), so all demands between two
+shafts shrink to one least distance of their axes, with the check that asks most.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, rail_screw_bodies, shaft_bodies
+from gearplate.layout.chain import OUTPUT, free_shafts, links, mesh_needs
+from gearplate.layout.clearance import in_rail_relief, mate_names, may_meet, overlap_along_z, requirement
+from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.holes import motor_holes, shaft_holes
+from gearplate.layout.spec import LayoutSpec, Side
+
+Array = np.ndarray
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Axes `a` and `b` at least `least_mm` apart; `why` names the check."""
+
+    a: str
+    b: str
+    least_mm: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class FixedDemand:
+    """Axis `a` at least `least_mm` from the point or the box (x0, y0, x1, y1)."""
+
+    a: str
+    box: tuple[float, float, float, float]
+    least_mm: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """Arrays for the search. Shafts are numbered in `names`; the output is number 0.
+
+    `parents`, `distances`: the tree, in placing order; `given_angle`, `given_xy`: NaN where free. `hull_radius`: of the
+    margin disc for the objective. `hull_fixed`: discs (x, y, r) that the hull covers whatever the shafts do.
+    """
+
+    names: tuple[str, ...]
+    order: tuple[int, ...]
+    parents: tuple[int, ...]
+    distances: tuple[float, ...]
+    given_angle: tuple[float, ...]
+    given_xy: tuple[tuple[float, float], ...]
+    free: tuple[int, ...]
+    demands: tuple[Demand, ...]
+    fixed: tuple[FixedDemand, ...]
+    reach: tuple[float, ...]
+    hull_radius: tuple[float, ...]
+    hull_fixed: tuple[tuple[float, float, float], ...]
+
+
+def web_mm(spec: LayoutSpec, side: Side) -> float:
+    """Web wanted between holes of a plate: given, or its thickness and never under 3 mm (common practice)."""
+    if spec.clearances.web_mm is not None:
+        return spec.clearances.web_mm
+    return max(spec.stock(side).used_mm, 3.0)
+
+
+def bodies_by_shaft(spec: LayoutSpec, stack: Stack) -> dict[str, tuple[Body, ...]]:
+    """Bodies round each axis, at the origin, without the clocked screws."""
+    gears = gears_on_shafts(spec, stack)
+    table = {shaft.name: shaft_bodies(spec, stack, gears, shaft) for shaft in spec.shafts}
+    table |= {motor.name: motor_bodies(spec, stack, gears, motor) for motor in spec.motors}
+    return table
+
+
+def build_model(spec: LayoutSpec, stack: Stack, rail_holes: Sequence[tuple[float, float]]) -> Model:
+    """Collect every demand of the layout that depends on where shafts stand."""
+    table = bodies_by_shaft(spec, stack)
+    names = (OUTPUT, *(link.child for link in links(spec)))
+    number = {name: index for index, name in enumerate(names)}
+    mates = mate_names(spec)
+    meshed = {frozenset((need.driver_shaft, need.driven_shaft)) for need in mesh_needs(spec)}
+    demands: dict[tuple[str, str], Demand] = {}
+
+    def ask(a: str, b: str, least: float, why: str) -> None:
+        key = (a, b) if a < b else (b, a)
+        if key not in demands or demands[key].least_mm < least:
+            demands[key] = Demand(a, b, least, why)
+
+    holes = centre_holes(spec, stack)
+    for index, a in enumerate(names):
+        for b in names[:index]:
+            for body in table[a]:
+                for other in table[b]:
+                    need = requirement(body, other, spec)
+                    if need is None or not overlap_along_z(body, other, spec) or may_meet(body, other, mates):
+                        continue
+                    ask(a, b, body.radius_mm + other.radius_mm + need.gap_mm, need.check)
+            if frozenset((a, b)) not in meshed:
+                for side in Side:
+                    if (a, side) in holes and (b, side) in holes:
+                        ask(a, b, 0.5 * (holes[a, side] + holes[b, side]) + web_mm(spec, side), "web")
+    fixed = tuple(_fixed_demands(spec, stack, table, names, rail_holes))
+    places = [spec.places.get(name) for name in names]
+    given_angle = tuple(
+        place.angle_rad if place is not None and place.angle_rad is not None else math.nan for place in places
+    )
+    given_xy = tuple(
+        (place.x_mm, place.y_mm)
+        if place is not None and place.x_mm is not None and place.y_mm is not None
+        else (math.nan, math.nan)
+        for place in places
+    )
+    chain = links(spec)
+    rail_margin = 0.5 * spec.rail.screw.normal_mm + spec.margin_mm if spec.rail is not None else 0.0
+    return Model(
+        names=names,
+        order=tuple(number[link.child] for link in chain),
+        parents=tuple(number[link.parent] for link in chain),
+        distances=tuple(link.distance_mm for link in chain),
+        given_angle=given_angle,
+        given_xy=given_xy,
+        free=tuple(number[name] for name in free_shafts(spec)),
+        demands=tuple(demands.values()),
+        fixed=fixed,
+        reach=tuple(_reach(table[name]) for name in names),
+        hull_radius=tuple(_hull_radius(spec, name, holes) for name in names),
+        hull_fixed=tuple((x, y, rail_margin) for x, y in rail_holes),
+    )
+
+
+def centre_holes(spec: LayoutSpec, stack: Stack) -> dict[tuple[str, Side], float]:
+    """Diameter of the hole round each axis in each plate, where there is one."""
+    gears = gears_on_shafts(spec, stack)
+    found: dict[tuple[str, Side], float] = {}
+    origin = dict.fromkeys((*(m.name for m in spec.motors), *(s.name for s in spec.shafts)), (0.0, 0.0))
+    for side in Side:
+        for shaft in spec.shafts:
+            for hole in shaft_holes(spec, stack, shaft, side, (0.0, 0.0)):
+                found[shaft.name, side] = hole.part_diameter_mm
+        for motor in spec.motors:
+            for hole in motor_holes(spec, stack, motor, side, gears, origin, 0.0):
+                if hole.x_mm == 0.0 and hole.y_mm == 0.0:
+                    found[motor.name, side] = hole.part_diameter_mm + hole.slot_length_mm
+    return found
+
+
+def _fixed_demands(
+    spec: LayoutSpec,
+    stack: Stack,
+    table: dict[str, tuple[Body, ...]],
+    names: tuple[str, ...],
+    rail_holes: Sequence[tuple[float, float]],
+) -> list[FixedDemand]:
+    mates = mate_names(spec)
+    still = [*fixed_bodies(spec, stack)]
+    for index, place in enumerate(rail_holes):
+        still += rail_screw_bodies(spec, stack, index, place)
+    strongest: dict[tuple[str, tuple[float, float, float, float]], FixedDemand] = {}
+    holes = centre_holes(spec, stack)
+    for name in names:
+        for body in (*table[name], *_plate_discs(spec, stack, name, holes)):
+            for other in still:
+                need = requirement(body, other, spec)
+                if need is None or not overlap_along_z(body, other, spec) or may_meet(body, other, mates):
+                    continue
+                if name == OUTPUT and other.kind is BodyKind.RAIL and in_rail_relief(body, spec, {OUTPUT: (0.0, 0.0)}):
+                    continue
+                box = other.box or (other.x_mm, other.y_mm, other.x_mm, other.y_mm)
+                least = body.radius_mm + other.radius_mm + need.gap_mm
+                key = (name, box)
+                if key not in strongest or strongest[key].least_mm < least:
+                    strongest[key] = FixedDemand(name, box, least, need.check)
+    if spec.rail is not None:
+        for index, (x, y) in enumerate(rail_holes):
+            for (name, side), diameter in holes.items():
+                least = 0.5 * (diameter + spec.rail.screw.normal_mm) + web_mm(spec, side)
+                key = (name, (x, y, x, y))
+                if key not in strongest or strongest[key].least_mm < least:
+                    strongest[key] = FixedDemand(name, (x, y, x, y), least, f"web to rail-{index + 1}")
+    return list(strongest.values())
+
+
+def _plate_discs(spec: LayoutSpec, stack: Stack, name: str, holes: dict[tuple[str, Side], float]) -> list[Body]:
+    """The plates' margin round one axis, which keeps off the user's keep-outs."""
+    return [
+        Body(
+            f"{side.value} plate",
+            BodyKind.PLATE,
+            name,
+            0.0,
+            0.0,
+            0.5 * holes[name, side] + spec.margin_mm,
+            *stack.plate(side),
+        )
+        for side in Side
+        if (name, side) in holes
+    ]
+
+
+def _reach(bodies: Sequence[Body]) -> float:
+    """Radius round the axis that must stay inside the limits."""
+    kinds = {BodyKind.GEAR, BodyKind.MOTOR, BodyKind.FLANGE, BodyKind.BEARING, BodyKind.SPACER}
+    return max((body.radius_mm for body in bodies if body.kind in kinds), default=0.0)
+
+
+def _hull_radius(spec: LayoutSpec, name: str, holes: dict[tuple[str, Side], float]) -> float:
+    radius = max((0.5 * d for (n, _), d in holes.items() if n == name), default=0.0) + spec.margin_mm
+    for motor in spec.motors:
+        if motor.name == name:
+            circle = 0.5 * motor.motor.face.bolt_circle_mm + 0.5 * motor.screw.normal_mm + spec.margin_mm
+            radius = max(radius, circle)
+    return radius

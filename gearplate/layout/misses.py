@@ -1,0 +1,146 @@
+"""Findings of placed bodies that stand too near each other, and of bodies outside the limits.
+
+Shared by the checks and by the nearest miss of a search that found no place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from gearplate.finding import Finding, Severity, Standing, Where
+from gearplate.layout.bodies import plate_bodies
+from gearplate.layout.clearance import Pair, pairs
+from gearplate.layout.design import Body, BodyKind, Layout
+from gearplate.layout.spec import LayoutSpec
+
+EPSILON_MM = 1e-6  # below a thousandth of a micrometre nothing is told
+
+
+def placed_pairs(spec: LayoutSpec, layout: Layout) -> tuple[Pair, ...]:
+    """Every pair of the finished layout that must keep apart, the plates' margins among them."""
+    places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    return tuple(pairs(layout.bodies, spec, places)) + tuple(plate_pairs(spec, layout))
+
+
+def plate_pairs(spec: LayoutSpec, layout: Layout) -> Iterable[Pair]:
+    """Pairs of a plate's margin with the user's keep-outs."""
+    keeps = [body for body in layout.bodies if body.kind is BodyKind.KEEP_OUT]
+    if not keeps:
+        return ()
+    rims = plate_bodies(spec, layout.stack, layout.holes)
+    return tuple(pairs_between(rims, keeps, spec))
+
+
+def pairs_between(some: Sequence[Body], others: Sequence[Body], spec: LayoutSpec) -> Iterable[Pair]:
+    """Pairs with one body out of each list."""
+    for body in some:
+        for other in others:
+            yield from pairs((body, other), spec, {})
+
+
+def too_near(pair: Pair) -> Finding | None:
+    """The finding of one pair, or None where it keeps its gap."""
+    if pair.gap_mm >= pair.need.gap_mm - EPSILON_MM:
+        return None
+    error = pair.need.hard or pair.gap_mm < -EPSILON_MM
+    a, b = pair.a, pair.b
+    if a.box is not None:
+        a, b = b, a
+    if pair.gap_mm < -EPSILON_MM:
+        message = f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) overlap by {-pair.gap_mm:.3f} mm"
+    else:
+        message = f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) are {pair.gap_mm:.3f} mm apart"
+    return Finding(
+        check=pair.need.check,
+        severity=Severity.ERROR if error else Severity.WARNING,
+        message=f"{message}; {pair.need.gap_mm:.3f} mm is wanted.",
+        where=_between(a, b),
+        measured=pair.gap_mm,
+        limit=pair.need.gap_mm,
+        unit="mm",
+        standing=Standing.GEOMETRY if error and not pair.need.hard else pair.need.standing,
+    )
+
+
+def _between(a: Body, b: Body) -> Where:
+    """The spot to ring: on the line between two discs, at the nearest point of a box."""
+    if b.box is not None:
+        x0, y0, x1, y1 = b.box
+        x, y = min(max(a.x_mm, x0), x1), min(max(a.y_mm, y0), y1)
+    else:
+        dx, dy = b.x_mm - a.x_mm, b.y_mm - a.y_mm
+        length = (dx * dx + dy * dy) ** 0.5 or 1.0
+        way = 0.5 * (a.radius_mm + length - b.radius_mm) / length
+        x, y = a.x_mm + way * dx, a.y_mm + way * dy
+    shafts = tuple(dict.fromkeys(name for name in (a.shaft, b.shaft) if name))
+    return Where(shafts=shafts, x_mm=x, y_mm=y)
+
+
+def nearest_miss(spec: LayoutSpec, layout: Layout) -> tuple[Finding, ...]:
+    """What is in the way in a layout that does not fit: one finding for each pair too near, worst first."""
+    found = [finding for pair in placed_pairs(spec, layout) if (finding := too_near(pair))]
+    found += limit_findings(spec, layout)
+    return tuple(
+        sorted(found, key=lambda f: (f.severity is not Severity.ERROR, (f.measured or 0.0) - (f.limit or 0.0)))
+    )
+
+
+def limit_findings(spec: LayoutSpec, layout: Layout) -> list[Finding]:
+    """Bodies and plate margins outside the limits in the plane."""
+    return [finding for _, finding in limit_results(spec, layout) if finding is not None]
+
+
+def limit_results(spec: LayoutSpec, layout: Layout) -> list[tuple[str, Finding | None]]:
+    """One entry for each limit that the job sets in the plane: its key, and the finding where it is broken."""
+    counted = {
+        BodyKind.GEAR,
+        BodyKind.MOTOR,
+        BodyKind.FLANGE,
+        BodyKind.BEARING,
+        BodyKind.SPACER,
+        BodyKind.STANDOFF,
+        BodyKind.RAIL_TUBE,
+        BodyKind.SCREW_HEAD,
+        BodyKind.WASHER,
+    }
+    room = [body for body in layout.bodies if body.kind in counted]
+    room += plate_bodies(spec, layout.stack, layout.holes)
+    right = max(room, key=lambda body: body.x_mm + body.radius_mm)
+    left = min(room, key=lambda body: body.x_mm - body.radius_mm)
+    top = max(room, key=lambda body: body.y_mm + body.radius_mm)
+    low = min(room, key=lambda body: body.y_mm - body.radius_mm)
+    x1, x0 = right.x_mm + right.radius_mm, left.x_mm - left.radius_mm
+    y1, y0 = top.y_mm + top.radius_mm, low.y_mm - low.radius_mm
+    limits = spec.limits
+    table = (
+        ("forward", x1, limits.forward_mm, (right,), (x1, right.y_mm)),
+        ("back", -x0, limits.back_mm, (left,), (x0, left.y_mm)),
+        ("up", y1, limits.up_mm, (top,), (top.x_mm, y1)),
+        ("down", -y0, limits.down_mm, (low,), (low.x_mm, y0)),
+        ("width", x1 - x0, limits.width_mm, (left, right), (x1, right.y_mm)),
+        ("height", y1 - y0, limits.height_mm, (low, top), (top.x_mm, y1)),
+    )
+    results: list[tuple[str, Finding | None]] = []
+    for key, extent, limit, bodies, spot in table:
+        if limit is None:
+            continue
+        if extent <= limit + EPSILON_MM:
+            results.append((key, None))
+            continue
+        names = " to ".join(body.name for body in bodies)
+        results.append(
+            (
+                key,
+                Finding(
+                    "limits-plane",
+                    Severity.ERROR,
+                    f"{names}: {extent:.3f} mm where limits.{key} allows {limit:.3f} mm.",
+                    Where(shafts=tuple(b.shaft for b in bodies if b.shaft), x_mm=spot[0], y_mm=spot[1]),
+                    extent,
+                    limit,
+                    "mm",
+                    Standing.JOB,
+                ),
+            )
+        )
+    return results

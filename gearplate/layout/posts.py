@@ -1,0 +1,148 @@
+"""Places for rail screws and standoffs that the job leaves to the tool."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from gearplate.layout.bodies import margin_discs, rail_screw_bodies, standoff_bodies
+from gearplate.layout.constraints import Array, web_mm
+from gearplate.layout.design import Body, Hole, Stack
+from gearplate.layout.handedness import mirrored_misfit_mm
+from gearplate.layout.obstacles import misses, obstacles_for
+from gearplate.layout.spec import LayoutSpec, Side
+
+GRID_MM = 2.5
+ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at least
+RAIL_STEP_MM = 1.0
+NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
+
+Disc = tuple[float, float, float]
+
+
+def rail_pattern(
+    spec: LayoutSpec, stack: Stack, bodies: Sequence[Body], holes: Mapping[Side, Sequence[Disc]], extra_mm: float = 0.0
+) -> tuple[tuple[float, float], ...]:
+    """Places of the rail screws: given, or pairs fore and aft of the axle, as near to it as everything allows.
+
+    `bodies` and `holes` are those that already have their places; `extra_mm` asks for that much more than the least.
+    """
+    rail = spec.rail
+    if rail is None:
+        return ()
+    if rail.holes is not None:
+        return rail.holes
+    low, high = rail.y_span_mm
+    middle = 0.5 * (low + high)
+    rows = [middle] if rail.hole_count <= 2 else [middle - 0.25 * rail.height_mm, middle + 0.25 * rail.height_mm]
+    sample = rail_screw_bodies(spec, stack, 0, (0.0, 0.0))
+    boxes, least = obstacles_for(sample, bodies, spec)
+    places: list[tuple[float, float]] = []
+    for sign in (1.0, -1.0):
+        xs = np.arange(0.0, 400.0, RAIL_STEP_MM)
+        worst = np.zeros(len(xs))
+        for y in rows:
+            points = np.stack([sign * xs, np.full(len(xs), y)], axis=-1)
+            worst += misses(points, boxes, least) + _hole_miss(points, holes, rail.screw.normal_mm, spec)
+        clear = np.flatnonzero(worst <= 1e-9)
+        start = float(xs[clear[0]]) if len(clear) else 60.0
+        wanted = start + extra_mm
+        later = [x for x in xs[clear] if x >= wanted - 1e-9] if len(clear) else []
+        x = float(later[0]) if later else wanted
+        places += [(sign * x, y) for y in rows]
+    return tuple(places[: rail.hole_count]) if rail.hole_count < len(places) else tuple(places)
+
+
+def _hole_miss(points: Array, holes: Mapping[Side, Sequence[Disc]], diameter: float, spec: LayoutSpec) -> Array:
+    total = np.zeros(points.shape[:-1])
+    for side, discs in holes.items():
+        if discs:
+            table = np.array(discs)
+            away = np.hypot(points[..., None, 0] - table[:, 0], points[..., None, 1] - table[:, 1])
+            need = 0.5 * (table[:, 2] + diameter) + web_mm(spec, side)
+            total += np.maximum(0.0, need - away).sum(axis=-1)
+    return total
+
+
+def standoff_places(
+    spec: LayoutSpec,
+    stack: Stack,
+    bodies: Sequence[Body],
+    holes: Sequence[Hole],
+    access: Mapping[Side, Sequence[Disc]],
+    rail_holes: Sequence[tuple[float, float]],
+) -> tuple[tuple[float, float], ...]:
+    """Places of the standoffs: given, or chosen on a grid so that they hold the plates well.
+
+    A place must keep every clearance and web (holes of both plates, access holes too). Among those, one after the
+    other: far from the posts already there (up to 100 mm), near the hull that the plates have anyway. The last one is
+    taken so that a plate of the wrong hand cannot be bolted on. Fewer than asked come back where there is no room.
+    """
+    if spec.standoffs.places is not None:
+        return spec.standoffs.places
+    discs = [disc for hole in holes for disc in margin_discs(hole, spec.margin_mm)]
+    if not discs or spec.standoffs.count == 0:
+        return ()
+    x0, x1 = min(x - r for x, _, r in discs), max(x + r for x, _, r in discs)
+    y0, y1 = min(y - r for _, y, r in discs), max(y + r for _, y, r in discs)
+    xs = np.arange(math.floor(x0 / GRID_MM) * GRID_MM, x1 + GRID_MM, GRID_MM)
+    ys = np.arange(math.floor(y0 / GRID_MM) * GRID_MM, y1 + GRID_MM, GRID_MM)
+    grid = np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=-1).reshape(-1, 2)
+    sample = standoff_bodies(spec, stack, 0, (0.0, 0.0))
+    boxes, least = obstacles_for(sample, [body for body in bodies if not body.name.startswith("standoff-")], spec)
+    by_side: dict[Side, list[Disc]] = {side: list(access.get(side, ())) for side in Side}
+    for hole in holes:
+        by_side[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm + hole.slot_length_mm))
+    diameter = spec.standoffs.screw.normal_mm
+    grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
+    grid = grid[_inside_limits(grid, spec)]
+    growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
+    grid, growth = grid[growth < 25.0], growth[growth < 25.0]
+    bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
+    chosen: list[tuple[float, float]] = []
+    while len(chosen) < spec.standoffs.count and len(grid):
+        posts = np.array([*rail_holes, *chosen]).reshape(-1, 2)
+        spread = np.full(len(grid), NEAR_MM)
+        for px, py in posts:
+            spread = np.minimum(spread, np.hypot(grid[:, 0] - px, grid[:, 1] - py))
+        score = spread - 2.0 * growth
+        order = np.argsort(-score, kind="stable")
+        row = int(order[0])
+        if len(chosen) == spec.standoffs.count - 1:
+            for candidate in order[:60]:
+                screws = [*rail_holes, *chosen, (float(grid[candidate, 0]), float(grid[candidate, 1]))]
+                if mirrored_misfit_mm(bores, screws) >= ODD_MM:
+                    row = int(candidate)
+                    break
+        chosen.append((float(grid[row, 0]), float(grid[row, 1])))
+        apart = spec.standoffs.diameter_mm + spec.clearances.still_mm + 2 * spec.margin_mm
+        keep = np.hypot(grid[:, 0] - chosen[-1][0], grid[:, 1] - chosen[-1][1]) >= apart
+        grid, growth = grid[keep], growth[keep]
+    return tuple(chosen)
+
+
+def _growth(points: Array, discs: Sequence[Disc], radius: float) -> Array:
+    """How far (mm) a disc of `radius` at each point stands out of the hull of `discs`, seen from 72 directions."""
+    theta = np.arange(72) * (2 * math.pi / 72)
+    direction = np.stack([np.cos(theta), np.sin(theta)])
+    table = np.array(discs)
+    support = (table[:, :2] @ direction + table[:, 2:]).max(axis=0)
+    out: Array = np.maximum(0.0, (points @ direction + radius - support).max(axis=1))
+    return out
+
+
+def _inside_limits(points: Array, spec: LayoutSpec) -> Array:
+    limits = spec.limits
+    radius = 0.5 * max(spec.standoffs.diameter_mm, spec.standoffs.screw.normal_mm + 2 * spec.margin_mm)
+    good = np.ones(len(points), dtype=bool)
+    for value, limit in (
+        (points[:, 0] + radius, limits.forward_mm),
+        (radius - points[:, 0], limits.back_mm),
+        (points[:, 1] + radius, limits.up_mm),
+        (radius - points[:, 1], limits.down_mm),
+    ):
+        if limit is not None:
+            good &= value <= limit
+    return good

@@ -1,0 +1,62 @@
+"""The straight path of a driver to a motor's screw, and what stands in it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from gearplate.layout.bodies import screw_places
+from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
+
+DRIVER_PLAY_MM = 0.25  # round the shank; common practice, no source
+ACCESS_PLAY_MM = 1.0  # round the head that comes out through the hole; common practice, no source
+
+
+def access_diameter_mm(motor: MotorSpec) -> float:
+    """Hole through which the driver goes in and the screw (without its washer) comes out."""
+    return max(motor.screw.head_diameter_mm, motor.screw.driver_diameter_mm) + ACCESS_PLAY_MM
+
+
+def path_z_mm(spec: LayoutSpec, stack: Stack, motor: MotorSpec) -> tuple[float, float]:
+    """Stretch of z that the driver passes on its way to the heads: from far outside to the top of the head."""
+    height = motor.screw.head_height_mm + (motor.screw.washer_thickness_mm if spec.washers else 0.0)
+    if motor.side is Side.OUTBOARD:
+        return -math.inf, stack.outboard[0] - height
+    return stack.inboard[1] + height, math.inf
+
+
+def blockers(
+    spec: LayoutSpec, stack: Stack, motor: MotorSpec, place: tuple[float, float], bodies: Iterable[Body]
+) -> tuple[Body, ...]:
+    """Bodies in the way of the driver to a screw of `motor` at `place` (in the frame)."""
+    z0, z1 = path_z_mm(spec, stack, motor)
+    radius = 0.5 * motor.screw.driver_diameter_mm + DRIVER_PLAY_MM
+    x, y = place
+    found = []
+    for body in bodies:
+        if body.kind is BodyKind.PLATE or body.z1_mm <= z0 or body.z0_mm >= z1:
+            continue
+        if body.box is not None:
+            x0, y0, x1, y1 = body.box
+            away = math.hypot(max(x0 - x, 0.0, x - x1), max(y0 - y, 0.0, y - y1))
+        else:
+            away = math.hypot(body.x_mm - x, body.y_mm - y) - body.radius_mm
+        if away < radius - 1e-9:
+            found.append(body)
+    return tuple(found)
+
+
+def reachable_screws(
+    spec: LayoutSpec,
+    stack: Stack,
+    motor: MotorSpec,
+    place: tuple[float, float],
+    clocking_rad: float,
+    bodies: Sequence[Body],
+) -> int:
+    """How many of a motor's used screws have a straight path for the driver (holes in the plate not counted)."""
+    x, y = place
+    return sum(
+        not blockers(spec, stack, motor, (x + dx, y + dy), bodies) for dx, dy in screw_places(motor, clocking_rad)
+    )

@@ -1,0 +1,138 @@
+"""From what a job asks to a finished layout: stack, rail screws, angles, clocking, standoffs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from gearplate.errors import NoSolution
+from gearplate.layout.arrange import arrange
+from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved, rail_screw_bodies, screw_places
+from gearplate.layout.chain import OUTPUT, free_shafts, place_all
+from gearplate.layout.clocking import choose_clocking
+from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes
+from gearplate.layout.design import Body, Layout, Stack
+from gearplate.layout.holes import layout_holes
+from gearplate.layout.misses import nearest_miss
+from gearplate.layout.posts import rail_pattern, standoff_places
+from gearplate.layout.search import FEASIBLE_MM, search
+from gearplate.layout.service import access_diameter_mm
+from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.layout.stack import axial_stack
+
+Disc = tuple[float, float, float]
+RAIL_TRIES_MM = (0.0, 8.0, 20.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """One layout with everything placed, and how far it misses."""
+
+    layout: Layout
+    miss_mm: float
+
+
+def solve_layout(spec: LayoutSpec) -> Layout:
+    """The layout of a job: shafts given by angle or coordinate stay, free ones are searched.
+
+    A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free and
+    nothing fits, raises NoSolution with the nearest miss (a Layout) and findings that say what is in the way.
+    """
+    stack = axial_stack(spec)
+    if not free_shafts(spec):
+        return _finish(spec, stack, place_all(spec, {}), 0.0, None).layout
+    best: _Trial | None = None
+    for extra in RAIL_TRIES_MM:
+        for trial in _trials(spec, stack, extra):
+            if trial.miss_mm <= 1e-6:
+                return trial.layout
+            if best is None or trial.miss_mm < best.miss_mm:
+                best = trial
+        if spec.rail is None or spec.rail.holes is not None:
+            break
+    assert best is not None
+    names = ", ".join(free_shafts(spec))
+    raise NoSolution(
+        f"No place for {names} was found where everything clears; the nearest layout misses by "
+        f"{best.miss_mm:.3f} mm in all.",
+        nearest_miss(spec, best.layout),
+        best.layout,
+    )
+
+
+def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
+    """The best few layouts for one pattern of rail screws."""
+    table = bodies_by_shaft(spec, stack)
+    given = [OUTPUT, *(name for name, place in spec.places.items() if place.x_mm is not None and name in table)]
+    at = {name: _given_place(spec, name) for name in given}
+    bodies = [moved(body, *at[name]) for name in at for body in table[name]]
+    bodies += fixed_bodies(spec, stack)
+    holes = _centre_discs(spec, stack, at)
+    rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
+    model = build_model(spec, stack, rail)
+    found: list[_Trial] = []
+    for candidate in search(model, spec.limits, spec.seed):
+        trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
+        found.append(trial)
+        if trial.miss_mm <= FEASIBLE_MM:
+            break
+    return found
+
+
+def _given_place(spec: LayoutSpec, name: str) -> tuple[float, float]:
+    place = spec.places.get(name)
+    if place is None or place.x_mm is None or place.y_mm is None:
+        return (0.0, 0.0)
+    return (place.x_mm, place.y_mm)
+
+
+def _centre_discs(
+    spec: LayoutSpec, stack: Stack, positions: Mapping[str, tuple[float, float]]
+) -> dict[Side, list[Disc]]:
+    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
+    for (name, side), diameter in centre_holes(spec, stack).items():
+        if name in positions:
+            discs[side].append((*positions[name], diameter))
+    return discs
+
+
+def _finish(
+    spec: LayoutSpec,
+    stack: Stack,
+    positions: Mapping[str, tuple[float, float]],
+    miss_mm: float,
+    rail: tuple[tuple[float, float], ...] | None,
+) -> _Trial:
+    """Clock the motors and set the posts for shafts that have their places."""
+    table = bodies_by_shaft(spec, stack)
+    bodies: list[Body] = [moved(body, *positions[name]) for name, own in table.items() for body in own]
+    bodies += fixed_bodies(spec, stack)
+    holes = _centre_discs(spec, stack, positions)
+    if rail is None:
+        rail = rail_pattern(spec, stack, bodies, holes)
+    for index, place in enumerate(rail):
+        bodies += rail_screw_bodies(spec, stack, index, place)
+    if spec.rail is not None:
+        for side in Side:
+            holes[side] += [(x, y, spec.rail.screw.normal_mm) for x, y in rail]
+    clocking, clocking_miss = choose_clocking(spec, stack, positions, bodies, holes)
+    bare = layout_holes(spec, stack, gears_on_shafts(spec, stack), positions, clocking, (), rail)
+    access = _access(spec, positions, clocking)
+    before = arrange(spec, stack, positions, clocking, (), rail)
+    posts = standoff_places(spec, stack, before.bodies, bare, access, rail)
+    short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
+    layout = arrange(spec, stack, positions, clocking, posts, rail)
+    return _Trial(layout, miss_mm + clocking_miss + 0.1 * max(0, short))
+
+
+def _access(
+    spec: LayoutSpec, positions: Mapping[str, tuple[float, float]], clocking: Mapping[str, float]
+) -> dict[Side, Sequence[Disc]]:
+    """Discs (x, y, diameter) where the driver comes through the plate opposite a motor's screw heads."""
+    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
+    for motor in spec.motors:
+        x, y = positions[motor.name]
+        other = Side.INBOARD if motor.side is Side.OUTBOARD else Side.OUTBOARD
+        for dx, dy in screw_places(motor, clocking[motor.name]):
+            discs[other].append((x + dx, y + dy, access_diameter_mm(motor)))
+    return {side: tuple(table) for side, table in discs.items()}
