@@ -49,17 +49,16 @@ class Segment:
 
 
 def segment(start: Point, end: Point, bulge: float) -> Segment:
-    """The segment of a path. Bulge = tan(included angle / 4) (DXF reference, LWPOLYLINE group 42), so that with
-    the chord c the radius is c (1 + b^2) / (4 |b|) and the centre lies c (1 - b^2) / (4 b) left of its middle."""
+    """The segment of a path. Bulge = tan(included angle / 4) (DXF reference, LWPOLYLINE group 42), so
+    that with the chord c the radius is c (1 + b^2) / (4 |b|) and the centre lies c (1 - b^2) / (4 b) left
+    of its middle."""
     if bulge == 0.0:
         return Segment(start, end)
     (x0, y0), (x1, y1) = start, end
     left = (1.0 - bulge * bulge) / (4.0 * bulge)
     centre = ((x0 + x1) / 2.0 - left * (y1 - y0), (y0 + y1) / 2.0 + left * (x1 - x0))
     radius = math.hypot(x1 - x0, y1 - y0) * (1.0 + bulge * bulge) / (4.0 * abs(bulge))
-    return Segment(
-        start, end, centre, radius, math.atan2(y0 - centre[1], x0 - centre[0]), 4.0 * math.atan(bulge)
-    )
+    return Segment(start, end, centre, radius, math.atan2(y0 - centre[1], x0 - centre[0]), 4.0 * math.atan(bulge))
 
 
 def segments(shape: Shape, closed: bool = True) -> tuple[Segment, ...]:
@@ -76,8 +75,7 @@ def segments(shape: Shape, closed: bool = True) -> tuple[Segment, ...]:
         return tuple(Segment(a, b) for a, b in zip(shape.points, shape.points[1:], strict=False))
     run = shape.vertices
     found = tuple(
-        segment((x0, y0), (x1, y1), bulge)
-        for (x0, y0, bulge), (x1, y1, _) in zip(run, run[1:] + run[:1], strict=True)
+        segment((x0, y0), (x1, y1), bulge) for (x0, y0, bulge), (x1, y1, _) in zip(run, run[1:] + run[:1], strict=True)
     )
     return found if closed else found[:-1]
 
@@ -87,14 +85,28 @@ def box_of(shape: Shape) -> Box:
     if isinstance(shape, Circle):
         r = shape.diameter_mm / 2.0
         return shape.x_mm - r, shape.y_mm - r, shape.x_mm + r, shape.y_mm + r
-    if isinstance(shape, Stroke):
-        points: list[Point] = list(shape.points)
-    else:
-        points = [(x, y) for x, y, _ in shape.vertices]
-        for piece in segments(shape):
-            points.extend(_outermost(piece))
-    xs, ys = [x for x, _ in points], [y for _, y in points]
+    if isinstance(shape, Path):
+        return _round([segment_box(piece) for piece in segments(shape)])
+    xs, ys = [x for x, _ in shape.points], [y for _, y in shape.points]
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def segment_box(piece: Segment) -> Box:
+    """The smallest upright box round a segment."""
+    (x0, y0), (x1, y1) = piece.start, piece.end
+    box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+    for x, y in _outermost(piece):
+        box = (min(box[0], x), min(box[1], y), max(box[2], x), max(box[3], y))
+    return box
+
+
+def _round(boxes: list[Box]) -> Box:
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
 
 
 def _outermost(piece: Segment) -> Iterator[Point]:
@@ -108,13 +120,7 @@ def _outermost(piece: Segment) -> Iterator[Point]:
 
 def box_of_all(shapes: Iterable[Shape]) -> Box:
     """The smallest upright box round several shapes (at least one)."""
-    boxes = [box_of(shape) for shape in shapes]
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
+    return _round([box_of(shape) for shape in shapes])
 
 
 def distance_to(point: Point, piece: Segment) -> float:
@@ -136,8 +142,9 @@ def distance_to(point: Point, piece: Segment) -> float:
 def gap_between(a: Segment, b: Segment) -> float:
     """The least distance between two segments; 0 where they cross.
 
-    The nearest points of two curves without a crossing are an end of one, or lie on a common normal: for arcs on
-    the line through the centres, for a line and an arc on the foot of the perpendicular from the centre.
+    The nearest points of two curves without a crossing are an end of one, or lie on a common normal: for
+    arcs on the line through the centres, for a line and an arc on the foot of the perpendicular from the
+    centre.
     """
     if any(distance_to(p, a) < 1e-9 and distance_to(p, b) < 1e-9 for p in _crossings(a, b)):
         return 0.0

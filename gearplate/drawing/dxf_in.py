@@ -13,6 +13,7 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 
+from gearplate.drawing.curves import Box
 from gearplate.drawing.library import ezdxf_module
 from gearplate.drawing.model import DrawnUnit
 from gearplate.drawing.tags import Record, as_integer, as_number, sections
@@ -58,6 +59,7 @@ class ReadBack:
     repairs: tuple[str, ...]
     foreign: tuple[str, ...]
     header_faults: tuple[str, ...]
+    extents_mm: Box | None = None
 
 
 def read_dxf(data: bytes) -> ReadBack:
@@ -87,7 +89,8 @@ def read_dxf(data: bytes) -> ReadBack:
         if record.name not in ("BLOCK", "ENDBLK"):
             foreign.append(f"line {record.line}: {record.name} inside a block")
     layers = tuple(_layer(record) for record in found.get("TABLES", []) if record.name == "LAYER")
-    return ReadBack(unit, tuple(entities), layers, tuple(repairs), tuple(foreign), header_faults)
+    extents = _extents(found.get("HEADER", []), scale)
+    return ReadBack(unit, tuple(entities), layers, tuple(repairs), tuple(foreign), header_faults, extents)
 
 
 def _unit(header: list[Record], data: bytes) -> tuple[DrawnUnit | None, tuple[str, ...]]:
@@ -103,13 +106,19 @@ def _unit(header: list[Record], data: bytes) -> tuple[DrawnUnit | None, tuple[st
     if measurement is None:
         faults.append("$MEASUREMENT is missing, so that some readers guess the unit")
     elif unit is not None and measurement != unit.measurement:
-        faults.append(
-            f"$INSUNITS says {unit}, $MEASUREMENT is {measurement}: some readers will scale by 25.4"
-        )
+        faults.append(f"$INSUNITS says {unit}, $MEASUREMENT is {measurement}: some readers will scale by 25.4")
     second = _second_opinion(data)
     if code is not None and second != code:
         faults.append(f"read by ezdxf, $INSUNITS is {second}; read by our own lines it is {code}")
     return unit, tuple(faults)
+
+
+def _extents(header: list[Record], scale: float) -> Box | None:
+    least, most = (next((r for r in header if r.name == name), None) for name in ("$EXTMIN", "$EXTMAX"))
+    if least is None or most is None:
+        return None
+    x0, y0 = least.number(10, 0.0) * scale, least.number(20, 0.0) * scale
+    return x0, y0, most.number(10, 0.0) * scale, most.number(20, 0.0) * scale
 
 
 def _header_integer(record: Record | None) -> int | None:

@@ -119,8 +119,7 @@ def _drawn(entity: Entity, unit: DrawnUnit) -> Shape:
         _refuse_short(points, unit, entity, closed=False)
         return Stroke(points)
     vertices = tuple(
-        (_number(x, unit, entity), _number(y, unit, entity), _bulge(bulge, entity))
-        for x, y, bulge in shape.vertices
+        (_number(x, unit, entity), _number(y, unit, entity), _bulge(bulge, entity)) for x, y, bulge in shape.vertices
     )
     _refuse_short(tuple((x, y) for x, y, _ in vertices), unit, entity, closed=True)
     if len(vertices) == 2 and vertices[0][2] + vertices[1][2] == 0.0:
@@ -142,9 +141,7 @@ def _bulge(bulge: float, entity: Entity) -> float:
     return round(max(-1.0, min(1.0, bulge)), BULGE_DECIMALS)
 
 
-def _refuse_short(
-    points: tuple[tuple[float, float], ...], unit: DrawnUnit, entity: Entity, closed: bool
-) -> None:
+def _refuse_short(points: tuple[tuple[float, float], ...], unit: DrawnUnit, entity: Entity, closed: bool) -> None:
     if len(points) < 2:
         raise _refusal(entity, "fewer than two points")
     followers = points[1:] + points[:1] if closed else points[1:]

@@ -57,9 +57,7 @@ def as_integer(value: str, line: int) -> int:
         return int(value)
     except ValueError:
         shown = value[:40]
-        raise FileError(
-            f"not a DXF file that can be used: {shown!r} is no whole number (from line {line})"
-        ) from None
+        raise FileError(f"not a DXF file that can be used: {shown!r} is no whole number (from line {line})") from None
 
 
 def sections(data: bytes) -> dict[str, list[Record]]:
@@ -77,9 +75,7 @@ def sections(data: bytes) -> dict[str, list[Record]]:
             raise FileError(f"not a DXF file that can be used: it goes on after its end (line {record.line})")
         if record.name == "SECTION":
             if current is not None:
-                raise FileError(
-                    f"not a DXF file that can be used: a section inside another (line {record.line})"
-                )
+                raise FileError(f"not a DXF file that can be used: a section inside another (line {record.line})")
             current = found.setdefault(record.text(2), [])
             if record.text(2) == "HEADER":
                 current.extend(_header_variables(record))
@@ -104,9 +100,7 @@ def _records(data: bytes) -> Iterator[Record]:
             code = int(lines[at])
         except ValueError:
             shown = lines[at].strip()[:40]
-            raise FileError(
-                f"not a DXF file: line {at + 1} holds {shown!r} where a group code should stand"
-            ) from None
+            raise FileError(f"not a DXF file: line {at + 1} holds {shown!r} where a group code should stand") from None
         value = lines[at + 1].rstrip("\r")
         if code == 0:
             if name:
