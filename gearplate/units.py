@@ -48,10 +48,9 @@ _LARGEST_ANGLE_DEG = 360
 _LARGEST_RATIO = 1_000_000
 _LONGEST_TEXT = 40
 
-_NUMBER = re.compile(
-    r"([+-]?)(?:([0-9]+\.?[0-9]*|\.[0-9]+)|(?:([0-9]+)(?: +|-))?([0-9]+) ?/ ?([0-9]+))",
-)
-_TRAILING_UNIT = re.compile(r"(.*?)\s*([A-Za-zµμ]+\.?|[\"″”'’′°]+)?", re.DOTALL)
+# Patterns as text: `re` compiles each at its first use, which a command that reads no length never pays.
+_NUMBER = r"([+-]?)(?:([0-9]+\.?[0-9]*|\.[0-9]+)|(?:([0-9]+)(?: +|-))?([0-9]+) ?/ ?([0-9]+))"
+_TRAILING_UNIT = r"(?s)(.*?)\s*([A-Za-zµμ]+\.?|[\"″”'’′°]+)?"
 
 
 class UnreadableValue(ValueError):
@@ -196,7 +195,7 @@ def _short(text: str, accepted: str) -> str:
 
 def _split(text: str, accepted: str) -> tuple[str, str]:
     """The number, and the unit at its end in lower case and without a full stop ("" where there is none)."""
-    match = _TRAILING_UNIT.fullmatch(_short(text, accepted))
+    match = re.fullmatch(_TRAILING_UNIT, _short(text, accepted))
     assert match is not None  # the first group takes whatever there is
     return match[1], (match[2] or "").lower().removesuffix(".")
 
@@ -221,7 +220,7 @@ def _number(text: str, accepted: str) -> Fraction:
         raise UnreadableValue(
             "A comma can be a decimal mark or a thousands mark: write a full stop, as in 82.55.", accepted
         )
-    match = _NUMBER.fullmatch(text)
+    match = re.fullmatch(_NUMBER, text)
     if match is None:
         raise UnreadableValue(f"{text!r} is not one number." if text else "The number is missing.", accepted)
     sign, decimal, whole, top, bottom = match.groups()
