@@ -1,0 +1,58 @@
+"""Shapes moved, turned and mirrored."""
+
+from __future__ import annotations
+
+import math
+from typing import TypeVar
+
+from gearplate.geometry.shapes import Circle, Path, Stroke
+
+ShapeT = TypeVar("ShapeT", Circle, Path, Stroke)
+
+
+def mirrored(shape: ShapeT) -> ShapeT:
+    """The shape with x negated.
+
+    A mirrored path would run the other way round (x and every bulge negated); it is turned about, so that it keeps
+    its orientation and its first vertex. Mirroring twice gives the very same numbers. Strokes keep their direction.
+    """
+    if isinstance(shape, Circle):
+        return Circle(_negated(shape.x_mm), shape.y_mm, shape.diameter_mm)
+    if isinstance(shape, Stroke):
+        return Stroke(tuple((_negated(x), y) for x, y in shape.points))
+    vertices = shape.vertices
+    count = len(vertices)
+    return Path(
+        tuple(
+            (_negated(vertices[-i % count][0]), vertices[-i % count][1], vertices[(-i - 1) % count][2])
+            for i in range(count)
+        )
+    )
+
+
+def _negated(value: float) -> float:
+    return -value if value != 0.0 else 0.0  # no minus zero in files
+
+
+def translated(shape: ShapeT, dx_mm: float, dy_mm: float) -> ShapeT:
+    """The shape moved by (dx_mm, dy_mm)."""
+    if isinstance(shape, Circle):
+        return Circle(shape.x_mm + dx_mm, shape.y_mm + dy_mm, shape.diameter_mm)
+    if isinstance(shape, Stroke):
+        return Stroke(tuple((x + dx_mm, y + dy_mm) for x, y in shape.points))
+    return Path(tuple((x + dx_mm, y + dy_mm, bulge) for x, y, bulge in shape.vertices))
+
+
+def rotated(shape: ShapeT, angle_rad: float, about: tuple[float, float] = (0.0, 0.0)) -> ShapeT:
+    """The shape turned counter-clockwise by `angle_rad` about a point, mm."""
+    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
+    ax, ay = about
+
+    def turned(x: float, y: float) -> tuple[float, float]:
+        return ax + cos * (x - ax) - sin * (y - ay), ay + sin * (x - ax) + cos * (y - ay)
+
+    if isinstance(shape, Circle):
+        return Circle(*turned(shape.x_mm, shape.y_mm), shape.diameter_mm)
+    if isinstance(shape, Stroke):
+        return Stroke(tuple(turned(px, py) for px, py in shape.points))
+    return Path(tuple((*turned(px, py), bulge) for px, py, bulge in shape.vertices))

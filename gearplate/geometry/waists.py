@@ -1,0 +1,182 @@
+"""The outline of discs with concave waists: exact arcs of the discs, joined by fillet arcs that touch two discs each.
+
+It is the boundary of the morphological closing of the discs by a disc of the fillet radius f, with cavities filled:
+grow every disc by f, walk the outer boundary of the union (arcs about the discs' centres, corners where two grown
+circles meet), shrink back by f: the arcs return to the discs, each corner becomes a fillet arc about itself. A point
+of a disc's arc is never nearer than f to the outside of the grown union, so only fillet arcs can cross each other;
+where two do, the closing is in several parts.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gearplate.geometry.clean import clean_pieces
+from gearplate.geometry.crossing import circle_meetings
+from gearplate.geometry.discs import Disc, checked_discs, hull_of_discs
+from gearplate.geometry.nearest import contains
+from gearplate.geometry.segments import TAU, Arc, Segment, on_arc
+from gearplate.geometry.shapes import Path
+
+GREATEST_FILLET_MM = 1e6
+_TIE_RAD = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class WaistedOutline:
+    """An outline with waists and the fillet radius with which it was drawn, mm (infinite: the convex hull)."""
+
+    path: Path
+    fillet_radius_mm: float
+
+
+def waisted_outline(discs: Sequence[Disc], fillet_radius_mm: float, least_neck_mm: float = 0.0) -> WaistedOutline:
+    """One closed counter-clockwise outline round discs (x, y, radius) in mm, its hollows rounded with a fillet radius.
+
+    Where the discs do not hang together with that radius, or a neck between two opposite fillets would be narrower
+    than `least_neck_mm`, the radius is grown to the least that serves (found to 1 %); past 1e6 mm the convex hull is
+    given. Cavities are filled. Pieces under 0.001 mm are mended (see `clean`). Raises ValueError for no disc, a disc
+    without a positive radius or a fillet radius that is not positive.
+    """
+    if not (fillet_radius_mm > 0.0 and math.isfinite(fillet_radius_mm)):
+        raise ValueError(f"a fillet radius must be positive, not {fillet_radius_mm} mm")
+    kept = checked_discs(discs)
+    if len(kept) == 1:
+        return WaistedOutline(hull_of_discs(kept), fillet_radius_mm)
+    pieces = _closed_outline(kept, fillet_radius_mm, least_neck_mm)
+    radius = fillet_radius_mm
+    if pieces is None:
+        failed = fillet_radius_mm
+        while pieces is None:
+            radius = 2.0 * failed
+            if radius > GREATEST_FILLET_MM:
+                return WaistedOutline(hull_of_discs(kept), math.inf)
+            pieces = _closed_outline(kept, radius, least_neck_mm)
+            if pieces is None:
+                failed = radius
+        while radius > 1.01 * failed:
+            between = math.sqrt(radius * failed)
+            smaller = _closed_outline(kept, between, least_neck_mm)
+            if smaller is None:
+                failed = between
+            else:
+                radius, pieces = between, smaller
+    return WaistedOutline(clean_pieces(pieces), radius)
+
+
+def _closed_outline(discs: list[Disc], fillet: float, least_neck: float) -> list[Segment] | None:
+    """The pieces of the outline, or None where the closing is in several parts or a neck is too narrow."""
+    corners = _outer_corners(discs, fillet)
+    if not corners:
+        return None
+    pieces: list[Segment] = []
+    fillets: list[Arc] = []
+    for index, (disc, following, vx, vy) in enumerate(corners):
+        _, _, ux, uy = corners[index - 1]
+        x, y, radius = discs[disc]
+        start = math.atan2(uy - y, ux - x)
+        sweep = (math.atan2(vy - y, vx - x) - start) % TAU
+        if sweep > TAU - _TIE_RAD:  # three grown circles through one point
+            sweep = 0.0
+        from_x, from_y = _toward(x, y, ux, uy, radius)
+        to_x, to_y = _toward(x, y, vx, vy, radius)
+        if sweep > 0.0:
+            pieces.append(Arc(from_x, from_y, to_x, to_y, x, y, radius, start, sweep))
+        next_x, next_y, next_radius = discs[following]
+        on_next_x, on_next_y = _toward(next_x, next_y, vx, vy, next_radius)
+        start = math.atan2(y - vy, x - vx)
+        turned = (start - math.atan2(next_y - vy, next_x - vx)) % TAU
+        arc = Arc(to_x, to_y, on_next_x, on_next_y, vx, vy, fillet, start, -turned)
+        pieces.append(arc)
+        fillets.append(arc)
+    if _necks_too_narrow(fillets, fillet, least_neck):
+        return None
+    rest = set(range(len(discs))) - {corner[0] for corner in corners}
+    if rest:
+        chords = Path(tuple((p.x0, p.y0, math.tan(0.25 * p.sweep_rad)) for p in pieces if isinstance(p, Arc)))
+        if not all(contains(chords, discs[index][0], discs[index][1]) for index in rest):
+            return None
+    return pieces
+
+
+def _toward(x: float, y: float, to_x: float, to_y: float, reach: float) -> tuple[float, float]:
+    """The point at `reach` from (x, y) toward (to_x, to_y)."""
+    dx, dy = to_x - x, to_y - y
+    scale = reach / math.hypot(dx, dy)
+    return x + scale * dx, y + scale * dy
+
+
+def _outer_corners(discs: list[Disc], grown: float) -> list[tuple[int, int, float, float]]:
+    """Corners of the outer boundary of the grown discs, counter-clockwise: (disc, next disc, x, y).
+
+    Empty where the walk finds none, which is so where a grown disc stands alone.
+    """
+    count = len(discs)
+    entries: list[list[tuple[int, float, float, float]] | None] = [None] * count
+    here = max(range(count), key=lambda i: discs[i][0] + discs[i][2])
+    angle, previous = 0.0, -1
+    corners: list[tuple[int, int, float, float]] = []
+    seen: dict[tuple[int, int], int] = {}
+    while True:
+        known = entries[here]
+        if known is None:
+            known = entries[here] = _entries(discs, here, grown)
+        x, y, _ = discs[here]
+        best: tuple[int, float, float, float] | None = None
+        best_step, best_turn = math.inf, 0.0
+        for entry in known:
+            other, at, vx, vy = entry
+            step = at - angle
+            step -= TAU * math.floor((step + _TIE_RAD) / TAU)
+            if other == previous and step < 2.0 * _TIE_RAD:
+                continue  # circles that only touch: not back where we came from
+            if step > best_step + _TIE_RAD:
+                continue
+            # Of several circles through one point the outermost is the one that turns off most to the right.
+            other_x, other_y, _ = discs[other]
+            turn = (math.atan2(vy - y, vx - x) - math.atan2(vy - other_y, vx - other_x)) % TAU
+            if step < best_step - _TIE_RAD or turn > best_turn:
+                best, best_step, best_turn = entry, step, turn
+        if best is None:
+            return []
+        other, _, vx, vy = best
+        key = (here, other)
+        if key in seen:
+            return corners[seen[key] :]
+        seen[key] = len(corners)
+        corners.append((here, other, vx, vy))
+        previous, here = here, other
+        angle = math.atan2(vy - discs[here][1], vx - discs[here][0])
+
+
+def _entries(discs: list[Disc], index: int, grown: float) -> list[tuple[int, float, float, float]]:
+    """Where the grown circle `index`, travelled counter-clockwise, enters others: (other, angle, x, y)."""
+    x, y, radius = discs[index]
+    radius += grown
+    result = []
+    for other, (other_x, other_y, other_radius) in enumerate(discs):
+        if other == index:
+            continue
+        points = circle_meetings(x, y, radius, other_x, other_y, other_radius + grown)
+        if len(points) == 2:
+            vx, vy = points[0]  # right of the way to the other's centre
+            result.append((other, math.atan2(vy - y, vx - x), vx, vy))
+    return result
+
+
+def _necks_too_narrow(fillets: list[Arc], radius: float, least_neck: float) -> bool:
+    """Whether two fillet arcs cross, or face each other with less than `least_neck` between them."""
+    near = 2.0 * radius + max(0.0, least_neck)
+    for index, first in enumerate(fillets):
+        for second in fillets[index + 1 :]:
+            dx, dy = second.cx - first.cx, second.cy - first.cy
+            if dx * dx + dy * dy >= near * near:
+                continue
+            if on_arc(first, dx, dy) and on_arc(second, -dx, -dy):
+                return True
+            for x, y in circle_meetings(first.cx, first.cy, radius, second.cx, second.cy, radius):
+                if on_arc(first, x - first.cx, y - first.cy) and on_arc(second, x - second.cx, y - second.cy):
+                    return True
+    return False
