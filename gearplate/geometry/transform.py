@@ -8,6 +8,8 @@ from typing import TypeVar
 from gearplate.geometry.shapes import Circle, Path, Stroke
 
 ShapeT = TypeVar("ShapeT", Circle, Path, Stroke)
+_Turn = tuple[float, float, float, float]
+"""(cosine, sine, centre x, centre y)."""
 
 
 def mirrored(shape: ShapeT) -> ShapeT:
@@ -45,14 +47,16 @@ def translated(shape: ShapeT, dx_mm: float, dy_mm: float) -> ShapeT:
 
 def rotated(shape: ShapeT, angle_rad: float, about: tuple[float, float] = (0.0, 0.0)) -> ShapeT:
     """The shape turned counter-clockwise by `angle_rad` about a point, mm."""
-    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
-    ax, ay = about
-
-    def turned(x: float, y: float) -> tuple[float, float]:
-        return ax + cos * (x - ax) - sin * (y - ay), ay + sin * (x - ax) + cos * (y - ay)
-
+    turn: _Turn = (math.cos(angle_rad), math.sin(angle_rad), about[0], about[1])
     if isinstance(shape, Circle):
-        return Circle(*turned(shape.x_mm, shape.y_mm), shape.diameter_mm)
+        return Circle(*_turned(shape.x_mm, shape.y_mm, turn), shape.diameter_mm)
     if isinstance(shape, Stroke):
-        return Stroke(tuple(turned(px, py) for px, py in shape.points))
-    return Path(tuple((*turned(px, py), bulge) for px, py, bulge in shape.vertices))
+        return Stroke(tuple(_turned(point[0], point[1], turn) for point in shape.points))
+    moved = [_turned(vertex[0], vertex[1], turn) for vertex in shape.vertices]
+    return Path(tuple((at[0], at[1], vertex[2]) for at, vertex in zip(moved, shape.vertices, strict=True)))
+
+
+def _turned(x: float, y: float, turn: _Turn) -> tuple[float, float]:
+    cos, sin, about_x, about_y = turn
+    dx, dy = x - about_x, y - about_y
+    return about_x + cos * dx - sin * dy, about_y + sin * dx + cos * dy
