@@ -1,11 +1,12 @@
 """Reads a cut file back, to hold it against what was asked.
 
 Two readers, because they answer two questions. `read_dxf` asks "does this file say what we meant?" and is
-our own tag reader: about 1.5 ms for a plate of 60 entities against 7 ms with ezdxf (10 with its audit),
-and it shares no code with the writer, so that a mistake of the library cannot be undone by the same
-library on the way back; ezdxf is only asked for its own reading of the unit (0.5 ms). It knows what we
-write and nothing more: every other thing it meets is told as foreign. `foreign.read_foreign` asks "what
-does this file of somebody else hold?" and is ezdxf with its repairs.
+our own tag reader: it shares no code with the writer, so that a mistake of the library cannot be undone
+by the same library on the way back, and for a plate of 60 entities it takes 1.7 ms (measured on 2 shared
+cores) where ezdxf takes 6.9, with its audit 7.8. Of these 1.7 ms, 0.4 go to ezdxf's own reading of the
+unit in the header, as a second opinion. It knows what we write and nothing more: every other thing it
+meets is told as foreign. `foreign.read_foreign` asks "what does this file of somebody else hold?" and is
+ezdxf with its repairs (14 ms).
 """
 
 from __future__ import annotations
@@ -51,7 +52,8 @@ class ReadLayer:
 class ReadBack:
     """What a file holds, in its own order. `unit` is None where the header tells none that we know (then
     numbers were taken as mm). `repairs` is what was mended on the way in, `foreign` what no cut file of
-    ours holds, `header_faults` where the header contradicts itself; each as a sentence for people."""
+    ours holds, `header_faults` where the header contradicts itself; each as a sentence for people.
+    `extents_mm` is what the header tells."""
 
     unit: DrawnUnit | None
     entities: tuple[ReadEntity, ...]
@@ -132,7 +134,7 @@ def _second_opinion(data: bytes) -> int:
     stream = io.StringIO(data.decode("cp1252", errors="replace"), newline=None)
     try:
         return int(ezdxf.lldxf.validator.dxf_info(stream).insert_units)
-    except ezdxf.DXFError as error:
+    except (ezdxf.DXFError, ValueError) as error:
         raise FileError(f"not a DXF file that can be used: {error}") from None
 
 

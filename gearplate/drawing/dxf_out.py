@@ -6,8 +6,8 @@ blank pages; bulges under 1e-6 written as 0 and no segment under 0.001 mm becaus
 curve or the whole file; no time stamps, GUIDs or names of the machine, so that equal drawings are equal
 files.
 
-ezdxf is the writer. Its document of 19 kB is built anew for every file: 1.2 ms to set up, 1 ms for 60
-entities, 5 ms to write (measured on 2 shared cores), so a stored template would save nothing that counts.
+ezdxf is the writer. It sets up its document of 17 kB anew for every file: 0.7 ms of the 8 ms that a plate
+of 60 entities takes (measured on 2 shared cores), so a stored template would save nothing that counts.
 """
 
 from __future__ import annotations

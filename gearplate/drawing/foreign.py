@@ -16,7 +16,7 @@ from gearplate.drawing.dxf_in import ReadBack, ReadEntity, ReadLayer
 from gearplate.drawing.library import ezdxf_module
 from gearplate.drawing.model import DrawnUnit
 from gearplate.errors import FileError
-from gearplate.geometry.shapes import Circle, Path, Stroke
+from gearplate.geometry.shapes import Circle, Path, Shape, Stroke
 
 DEEPEST_BLOCK = 8
 MOST_ENTITIES = 100_000
@@ -25,11 +25,28 @@ MOST_ENTITIES = 100_000
 def read_foreign(data: bytes) -> ReadBack:
     """Any ASCII DXF as shapes in mm, in file order; blocks are taken apart; layers that are off are told.
 
-    Circles, lines, arcs and flat polylines become shapes. Everything else (text, splines, ellipses,
-    solids ...), and what stands askew in space, is listed in `foreign`. Raises FileError where not even
-    the repairs of ezdxf make a drawing of it.
+    Circles, lines, arcs and flat polylines become shapes. Everything else (text, splines, ellipses, solids ...),
+    and what stands askew in space, is listed in `foreign`. Raises FileError where not even the repairs of ezdxf
+    make a drawing of it.
     """
-    document, repairs = _document(data)
+    if b"ENTITIES" not in data:
+        raise FileError("not a DXF file that can be used: it has no section for what is drawn")
+    try:
+        return _read_back(data)
+    except FileError:
+        raise
+    except Exception as error:
+        # A file damaged in the right place makes the library stumble in its own code (assertions, missing
+        # attributes ...) instead of refusing: whatever it raises here says that the file is no use.
+        raise FileError(f"not a DXF file that can be used ({type(error).__name__}: {error})") from None
+
+
+def _read_back(data: bytes) -> ReadBack:
+    ezdxf_module()
+    from ezdxf import recover
+
+    document, auditor = recover.read(io.BytesIO(data))
+    repairs = tuple(str(entry.message) for entry in (*auditor.fixes, *auditor.errors))
     unit, faults = _unit(document)
     scale = 1.0 if unit is None else unit.mm
     entities: list[ReadEntity] = []
@@ -38,8 +55,8 @@ def read_foreign(data: bytes) -> ReadBack:
         if len(entities) >= MOST_ENTITIES:
             raise FileError(f"a drawing of more than {MOST_ENTITIES} pieces")
         piece = _read(entity, scale)
-        if piece is None:
-            foreign.append(f"{entity.dxftype()} on layer {entity.dxf.layer!r}")
+        if piece is None or not _is_finite(piece.shape):
+            foreign.append(f"{entity.dxftype()} on layer {entity.dxf.get('layer', '0')!r}")
         else:
             entities.append(piece)
     layers = tuple(
@@ -49,18 +66,11 @@ def read_foreign(data: bytes) -> ReadBack:
     return ReadBack(unit, tuple(entities), layers, repairs, tuple(foreign), faults)
 
 
-def _document(data: bytes) -> tuple[Any, tuple[str, ...]]:
-    ezdxf = ezdxf_module()
-    from ezdxf import recover
-
-    try:
-        document, auditor = recover.read(io.BytesIO(data))
-    except ezdxf.DXFError as error:
-        raise FileError(f"not a DXF file that can be used: {error}") from None
-    except (ArithmeticError, AttributeError, LookupError, OSError, TypeError, ValueError) as error:
-        # A file damaged in the right place makes the library stumble in its own code instead of refusing.
-        raise FileError(f"not a DXF file that can be used ({type(error).__name__})") from None
-    return document, tuple(str(entry.message) for entry in (*auditor.fixes, *auditor.errors))
+def _is_finite(shape: Shape) -> bool:
+    if isinstance(shape, Circle):
+        return math.isfinite(shape.x_mm + shape.y_mm + shape.diameter_mm)
+    rows = shape.vertices if isinstance(shape, Path) else shape.points
+    return all(math.isfinite(number) for row in rows for number in row)
 
 
 def _unit(document: Any) -> tuple[DrawnUnit | None, tuple[str, ...]]:
@@ -87,7 +97,7 @@ def _pieces(source: Any, foreign: list[str], depth: int) -> Iterator[Any]:
 
 def _read(entity: Any, scale: float) -> ReadEntity | None:
     kind = entity.dxftype()
-    layer = str(entity.dxf.layer)
+    layer = str(entity.dxf.get("layer", "0"))
     flipped = _flipped(entity)
     if flipped is None:
         return None
@@ -107,7 +117,8 @@ def _read(entity: Any, scale: float) -> ReadEntity | None:
     else:
         return None
     turn = -1.0 if flipped else 1.0
-    return _polyline(layer, [(x * side, y * scale, turn * bulge) for x, y, bulge in run], bool(entity.is_closed))
+    vertices = [(float(x) * side, float(y) * scale, float(bulge) * turn) for x, y, bulge in run]
+    return _polyline(layer, vertices, bool(entity.is_closed))
 
 
 def _flipped(entity: Any) -> bool | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 import os
 import sys
 import tempfile
@@ -25,6 +26,8 @@ def ezdxf_module() -> Any:
     user has a list, it is used as ever.
     """
     if "ezdxf" not in sys.modules:
+        # Its remarks on damaged files go to whoever listens, not to the terminal: what matters is told by us.
+        logging.getLogger("ezdxf").addHandler(logging.NullHandler())
         with _spare_font_list():
             import ezdxf
     import ezdxf

@@ -91,12 +91,19 @@ def compare(sheet: Sheet, back: ReadBack, plate: str | None = None) -> Compariso
     pairs = pair_up(sheet, back, TOLERANCE_MM)
     own_mirror = is_own_mirror(_contours(sheet), TOLERANCE_MM)
     doubles = list(doubled_and_meeting(_all_contours(sheet, back), TOLERANCE_MM))
+    missing = [at for at, place in enumerate(pairs.found_at) if place is None]
+    whole = _as_a_whole(sheet, back, missing) if missing else None
+    if whole is not None:
+        differences = [whole]  # what follows from it would only hide it
+    else:
+        told = {later for kind, _, later in doubles if kind == "doubled"}
+        left = [place for place in pairs.left if place not in told]
+        differences = [*_differences(sheet, back, missing, left), *_order(sheet, pairs)]
     faults = [
         *_header(sheet, back),
-        *_differences(sheet, back, pairs, {later for kind, _, later in doubles if kind == "doubled"}),
+        *differences,
         *_layers(sheet, back, pairs),
-        *_order(sheet, pairs),
-        *_lead_ins(sheet, back),
+        *_lead_ins(sheet, back, pairs),
         *_meetings(back, doubles),
         *(_Fault("cut_file_foreign", text) for text in (*back.foreign, *back.repairs)),
     ]
@@ -135,16 +142,9 @@ def _header(sheet: Sheet, back: ReadBack) -> Iterator[_Fault]:
         yield _Fault("cut_file_extents", f"the header tells extents of {told}; the file holds {held}")
 
 
-def _differences(sheet: Sheet, back: ReadBack, pairs: Pairs, doubles: set[int]) -> Iterator[_Fault]:
-    """What was asked for and is not there, and what is there and was not asked for."""
-    missing = [at for at, place in enumerate(pairs.found_at) if place is None]
-    left = [place for place in pairs.left if place not in doubles]  # doubles are told as such
-    if not missing and not left:
-        return
-    whole = _as_a_whole(sheet, back, missing)
-    if whole is not None:
-        yield whole
-        return
+def _differences(sheet: Sheet, back: ReadBack, missing: list[int], left: list[int]) -> Iterator[_Fault]:
+    """What was asked for and is not there (`missing`, places in the sheet), and what is there and was not asked
+    for (`left`, places in the file)."""
     for at in missing:
         entity = sheet.entities[at]
         open_run = opened(entity.shape, back, left, TOLERANCE_MM)
@@ -219,10 +219,10 @@ def _order(sheet: Sheet, pairs: Pairs) -> Iterator[_Fault]:
         yield _Fault("cut_file_order", text, tag)
 
 
-def _lead_ins(sheet: Sheet, back: ReadBack) -> Iterator[_Fault]:
+def _lead_ins(sheet: Sheet, back: ReadBack, pairs: Pairs) -> Iterator[_Fault]:
     starts = [start_point(seen.shape) for seen in back.entities if seen.closed]
-    for entity in sheet.entities:
-        if is_lead_in(entity) and isinstance(entity.shape, Stroke):
+    for entity, place in zip(sheet.entities, pairs.found_at, strict=True):
+        if place is not None and is_lead_in(entity) and isinstance(entity.shape, Stroke):
             x, y = entity.shape.points[-1]
             if not any(abs(x - u) <= TOLERANCE_MM and abs(y - v) <= TOLERANCE_MM for u, v in starts):
                 text = f"{_called(entity)}, a lead-in, does not end on the start of a contour"
