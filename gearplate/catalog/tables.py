@@ -24,6 +24,8 @@ TABLES = {
 
 R = TypeVar("R")
 
+_QUICK_BYTES = 1 << 17  # larger files go to the reader that has a limit and says so
+
 
 def read_table(path: Path, word: str, shown: str, read: Callable[[Reader, str, Front], R]) -> dict[str, R]:
     """All rows of a table by name. `shown` is what rows say for the file that they stand in.
@@ -61,16 +63,16 @@ def read_table(path: Path, word: str, shown: str, read: Callable[[Reader, str, F
 def _load(path: Path) -> dict[str, Any]:
     import tomllib
 
-    from gearplate.source import MAX_BYTES, read_toml
-
     # tomllib alone is three times as fast as the reader that knows lines; lines are wanted only where something is
     # wrong, so the slow reader runs then: it finds the same fault again and says it in words.
     try:
         raw = path.read_bytes()
-        if len(raw) <= MAX_BYTES:
+        if len(raw) <= _QUICK_BYTES:
             return tomllib.loads(raw.decode("utf-8"))
     except (OSError, ValueError, RecursionError):
         pass
+    from gearplate.source import read_toml
+
     return read_toml(path).data
 
 
