@@ -36,9 +36,7 @@ _MM_PER: dict[str, Fraction] = {
 }
 _DEGREE_NAMES = ("deg", "degree", "degrees", "°")
 
-_LENGTHS = (
-    'a number, or text with a unit such as "6 mm", "0.25 in", "3 1/4 in", "1/4\\"", "2.5 cm", "10 thou"'
-)
+_LENGTHS = 'a number, or text with a unit such as "6 mm", "0.25 in", "3 1/4 in", "1/4\\"", "2.5 cm", "10 thou"'
 _ANGLES = 'a number in degrees, or text such as "30 deg", "22 1/2 deg", "30°" or "0.5 rad"'
 _RATIOS = 'a number such as 10.5, or text such as "10.5", "10.5:1" or "41/2"'
 
@@ -202,9 +200,7 @@ def _split(text: str, accepted: str) -> tuple[str, str]:
 
 def _text_length_mm(number: str, unit: str, default_unit: Unit) -> Fraction:
     if unit in ("'", "’", "′", "ft", "foot", "feet"):
-        raise UnreadableValue(
-            "Feet are not read here (and ' is also used for minutes): write inches.", _LENGTHS
-        )
+        raise UnreadableValue("Feet are not read here (and ' is also used for minutes): write inches.", _LENGTHS)
     if unit and unit not in _MM_PER:
         raise UnreadableValue(f"{unit!r} is not a unit of length here.", _LENGTHS)
     size = _number(number, _LENGTHS)

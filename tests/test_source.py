@@ -219,7 +219,7 @@ def test_mangled_documents_bring_a_report_or_a_source_that_agrees(start: int, da
 @pytest.mark.parametrize(
     ("text", "line", "words"),
     [
-        ("a = 1\nb 2\n", 2, "a key is followed by = and its value. The line reads: b 2"),
+        ("a = [1]\nb 2\n", 2, "a key is followed by = and its value. The line reads: b 2"),
         ("a = 1\n\nkerf = 0.2 mm\n", 3, 'text such as "0.25 in" stands in quotes'),
         ("kerf = 0,2\n", 1, "more follows on this line"),
         ("a = 1\nkerf = .2\n", 2, "this is not a value"),
@@ -232,6 +232,7 @@ def test_mangled_documents_bring_a_report_or_a_source_that_agrees(start: int, da
         ("a = {b = 1, b = 2}\n", 1, "this key already stands in line 1"),
         ("a = 1\n[a.b]\nc = 1\n", 2, "already has a value"),
         ("a = [1]\n[[a]]\n", 2, "this key"),
+        ("a = 1\n[a.b]\n[c]\n[c]\n", 2, "already has a value"),
         ('a = 1\nb = "x\nc = 2\n', 2, "does not end on its line"),
         ("a = 1\nb = 'x\nc = 2\n", 2, "the file ends before what starts here"),
         ("a = 1\nb = 'x\nc = '2'\n", 2, "does not end on its line"),

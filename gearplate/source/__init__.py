@@ -12,14 +12,13 @@ import os
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gearplate.errors import FileError, JobError
-from gearplate.source.locator import (
+from gearplate.source.report import (
     MAX_BYTES,
     MAX_DEPTH,
     KeyPath,
-    Locator,
     Span,
     job_error,
     line_and_column,
@@ -27,6 +26,9 @@ from gearplate.source.locator import (
     too_deep,
     too_large,
 )
+
+if TYPE_CHECKING:
+    from gearplate.source.locator import Locator
 
 __all__ = ["MAX_BYTES", "MAX_DEPTH", "KeyPath", "Place", "Source", "parse_toml", "read_toml"]
 
@@ -139,6 +141,9 @@ def _decode(raw: bytes, name: str) -> str:
 
 def _parse(text: str, name: str, path: str | None) -> Source:
     import tomllib
+
+    # Its patterns cost 3 ms, which a command that reads no file never pays.
+    from gearplate.source.locator import Locator
 
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     # The locator goes first: its limits on depth and length are what keeps tomllib within its own.

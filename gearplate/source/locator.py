@@ -9,37 +9,9 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 
-from gearplate.errors import JobError, Problem
+from gearplate.source.report import MAX_DEPTH, KeyPath, Span, job_error, line_and_column, one_line, too_deep
 
-KeyPath = tuple[str | int, ...]
-Span = tuple[int, int, int]
-
-MAX_BYTES = 256 * 1024  # far above any job; keeps the worst text under a second
-MAX_DEPTH = 32
 _MAX_BARE_VALUE = 100
-
-
-def job_error(name: str, line: int | None, message: str, accepted: str = "") -> JobError:
-    return JobError((Problem(name, line, "", "", message, accepted),))
-
-
-def too_large(name: str) -> JobError:
-    return job_error(name, None, "The file is larger than 256 KiB; a job is a few kilobytes.")
-
-
-def too_deep(name: str, line: int) -> JobError:
-    return job_error(name, line, f"Tables and lists are nested more than {MAX_DEPTH} deep here.")
-
-
-def line_and_column(text: str, position: int) -> tuple[int, int]:
-    return text.count("\n", 0, position) + 1, position - text.rfind("\n", 0, position)
-
-
-def one_line(text: str, longest: int) -> str:
-    text = "".join(c if c.isprintable() else " " for c in text[: 20 * longest])
-    text = " ".join(text.split())
-    return text if len(text) <= longest else text[: longest - 3] + "..."
-
 
 _SPACE = re.compile(r"[ \t]*")
 _SPACE_AND_LINES = re.compile(r"(?:[ \t\n]|#[^\n]*)*+")
