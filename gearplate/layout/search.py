@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,8 @@ KEPT = 192
 ROUNDS = 220
 DIRECTIONS = 48
 FEASIBLE_MM = 1e-9
+SLACK_MM = 0.001  # a found layout stands a micrometre off its demands, so that rounding never makes a finding
+GROUND_MM = 10.0  # under the gearbox; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +58,10 @@ def scorer(model: Model, limits: LimitsSpec) -> Callable[[Array], tuple[Array, A
     index = {name: i for i, name in enumerate(model.names)}
     a = np.array([index[d.a] for d in model.demands], dtype=int)
     b = np.array([index[d.b] for d in model.demands], dtype=int)
-    least = np.array([d.least_mm for d in model.demands])
+    least = np.array([d.least_mm + SLACK_MM for d in model.demands])
     shaft = np.array([index[f.a] for f in model.fixed], dtype=int)
     boxes = np.array([f.box for f in model.fixed]).reshape(-1, 4)
-    room = np.array([f.least_mm for f in model.fixed])
+    room = np.array([f.least_mm + SLACK_MM for f in model.fixed])
     reach = np.array(model.reach)
     radius = np.array(model.hull_radius)
     still = np.array(model.hull_fixed).reshape(-1, 3)
@@ -121,6 +123,12 @@ def _limit_miss(where: Array, reach: Array, still: Array, limits: LimitsSpec) ->
         if limit is not None:
             miss += np.maximum(0.0, extent - limit)
     return miss
+
+
+def with_ground(limits: LimitsSpec, wheel_radius_mm: float) -> LimitsSpec:
+    """The limits, and everything at least `GROUND_MM` above the floor that the wheel runs on."""
+    room = max(0.0, wheel_radius_mm - GROUND_MM)
+    return replace(limits, down_mm=room if limits.down_mm is None else min(limits.down_mm, room))
 
 
 def search(model: Model, limits: LimitsSpec, seed: int, wanted: int = 6) -> list[Candidate]:

@@ -15,7 +15,7 @@ from gearplate.layout.design import Body, Layout, Stack
 from gearplate.layout.holes import layout_holes
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.posts import rail_pattern, standoff_places
-from gearplate.layout.search import FEASIBLE_MM, search
+from gearplate.layout.search import FEASIBLE_MM, search, with_ground
 from gearplate.layout.service import access_diameter_mm
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
@@ -71,7 +71,7 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
     model = build_model(spec, stack, rail)
     found: list[_Trial] = []
-    for candidate in search(model, spec.limits, spec.seed):
+    for candidate in search(model, with_ground(spec.limits, 0.5 * spec.wheel.diameter_mm), spec.seed):
         trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
         found.append(trial)
         if trial.miss_mm <= FEASIBLE_MM:
