@@ -5,6 +5,9 @@ manifest  what a folder of ours holds, and whether all of it is still as we wrot
 system    the system calls, as one table of functions that tests can make fail
 folder    a folder of files, built beside its target and put in its place in one step; recovery after a kill
 single    one file, likewise
+
+Values here are named tuples: Python makes such a class ten times as fast as a frozen dataclass, and every command
+that writes pays for it.
 """
 
 from __future__ import annotations

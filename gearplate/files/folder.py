@@ -17,7 +17,7 @@ import errno
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from gearplate.errors import FileError
 from gearplate.files.manifest import MANIFEST_NAME, is_half_made, manifest_bytes, remove, survey
@@ -25,8 +25,7 @@ from gearplate.files.place import Target, find_target, listing, locked, reported
 from gearplate.files.system import SYSTEM, Ops
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(NamedTuple):
     """What write_folder did: `files` in the folder, whether an older build was `replaced`, and what of it could not
     be removed and is still `left_behind` beside the folder (the next run tries again)."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import errno
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from gearplate.errors import ToolBug
 from gearplate.files.names import is_plain_name
@@ -22,8 +22,7 @@ _HEAD = f'{{\n "manifest": "{FORMAT}",\n "files": ['
 LITTER = frozenset({".DS_Store", "Thumbs.db"})
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One file of a manifest: name, role ("cut file", "preview", ...), SHA-256 in hex, size in bytes."""
 
     name: str
@@ -78,8 +77,7 @@ def read_manifest(folder: str | os.PathLike[str], ops: Ops = SYSTEM) -> tuple[En
     return entries if sound else None
 
 
-@dataclass(frozen=True, slots=True)
-class Survey:
+class Survey(NamedTuple):
     """What stands in a folder beside what its manifest lists.
 
     `empty`: nothing but litter. `ours`: it has a manifest of ours. `foreign`: names that the manifest does not

@@ -6,14 +6,13 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from gearplate.errors import FileError
 from gearplate.files.system import Ops
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(NamedTuple):
     """A target as its user calls it (`shown`), and where it really is, links followed: `folder` / `name`."""
 
     shown: str
@@ -25,7 +24,7 @@ class Target:
         return os.path.join(self.folder, self.name)
 
     def fresh(self) -> str:
-        """A new name beside the target that nobody else uses, and that `leftover_names` knows again."""
+        """A new name beside the target that nobody else uses, and that `leftovers` knows again."""
         return os.path.join(self.folder, f".{self.name}.gearplate-{os.urandom(6).hex()}")
 
     def leftovers(self, ops: Ops) -> list[str]:

@@ -11,8 +11,7 @@ import os
 import stat
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Kind = Literal["file", "folder", "other"]
 
@@ -24,8 +23,7 @@ _NOT_OFFERED = {errno.EINVAL, errno.ENOSYS, errno.ENOTSUP, errno.EOPNOTSUPP, err
 _NO_LOCKS = {errno.ENOLCK, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EBADF, errno.EINVAL, errno.ENOSYS}
 
 
-@dataclass(frozen=True, slots=True)
-class Ops:
+class Ops(NamedTuple):
     """The table. `SYSTEM` is the real one.
 
     create: a new file open for writing, an error if the name is taken. write: as much as the system takes at once,

@@ -6,7 +6,6 @@ import contextlib
 import errno
 import os
 from collections.abc import Callable
-from dataclasses import fields
 from typing import Any
 
 from gearplate.files import SYSTEM, Ops
@@ -30,7 +29,7 @@ class FailingCalls:
         self.count = 0
         self.called: list[str] = []
         self._handles: set[int] = set()
-        table: dict[str, Callable[..., Any]] = {entry.name: getattr(SYSTEM, entry.name) for entry in fields(Ops)}
+        table: dict[str, Callable[..., Any]] = SYSTEM._asdict()
         table |= {"flush": lambda handle: None, "flush_folder": lambda path: None}
         if not exchange:
             table["exchange"] = lambda one, other: False

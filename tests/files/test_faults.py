@@ -184,9 +184,8 @@ def test_whatever_call_fails_a_single_file_is_whole(tmp_path: Path, overwrite: b
 WRITER = """
     import sys
     from gearplate.files import SYSTEM, write_folder
-    import dataclasses
     target, exchange, count, *letters = sys.argv[1:]
-    ops = SYSTEM if exchange == "exchange" else dataclasses.replace(SYSTEM, exchange=lambda one, other: False)
+    ops = SYSTEM if exchange == "exchange" else SYSTEM._replace(exchange=lambda one, other: False)
     print("ready", flush=True)
     for turn in range(int(count)):
         letter = letters[turn % len(letters)]

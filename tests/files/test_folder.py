@@ -4,7 +4,6 @@ import hashlib
 import json
 import os
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -242,7 +241,7 @@ class TestWhenAFileComesInAtTheLastMoment:
             if path != str(tmp_path):
                 (target / "mine.txt").write_text("mine")
 
-        ops = replace(calls.ops, flush_folder=flush_and_intrude)
+        ops = calls.ops._replace(flush_folder=flush_and_intrude)
         with pytest.raises(FileError, match=r"did not write: mine\.txt"):
             write_folder(target, {"new.dxf": b"new"}, {"new.dxf": "cut file"}, ops)
         assert set(contents(target)) == {*FILES, MANIFEST_NAME, "mine.txt"}
@@ -299,7 +298,7 @@ class TestRecovery:
     def test_what_of_the_old_build_cannot_be_removed_is_told(self, tmp_path: Path) -> None:
         target = tmp_path / "rover"
         write_folder(target, FILES, ROLES)
-        ops = replace(SYSTEM, unlink=_refuse)
+        ops = SYSTEM._replace(unlink=_refuse)
         written = write_folder(target, {"new.dxf": b"new"}, {"new.dxf": "cut file"}, ops)
         (left,) = written.left_behind
         assert sorted(os.listdir(tmp_path)) == [os.path.basename(left), "rover"]
@@ -330,7 +329,7 @@ def test_a_single_file_that_comes_in_at_the_last_moment_is_kept(tmp_path: Path) 
         path.write_bytes(b"mine")
 
     with pytest.raises(FileError, match=r"File exists\. Nothing was changed"):
-        write_file(path, b"new", ops=replace(SYSTEM, close=close_and_intrude))
+        write_file(path, b"new", ops=SYSTEM._replace(close=close_and_intrude))
     assert tree(tmp_path) == {"job.toml": b"mine"}
 
 
