@@ -183,7 +183,7 @@ def _crossings(a: Segment, b: Segment) -> Iterator[Point]:
         (ax, ay), (bx, by) = a.centre, b.centre
         d = math.hypot(bx - ax, by - ay)
         if d > 0.0:
-            along = (d * d + a.radius_mm**2 - b.radius_mm**2) / (2.0 * d)
+            along = d / 2.0 + (a.radius_mm - b.radius_mm) * (a.radius_mm + b.radius_mm) / (2.0 * d)
             yield from _pair((ax, ay), ((bx - ax) / d, (by - ay) / d), along, a.radius_mm)
     else:
         line, arc = (b, a) if a.is_arc else (a, b)

@@ -25,9 +25,9 @@ MOST_ENTITIES = 100_000
 def read_foreign(data: bytes) -> ReadBack:
     """Any ASCII DXF as shapes in mm, in file order; blocks are taken apart; layers that are off are told.
 
-    Circles, lines, arcs and flat polylines become shapes. Everything else (text, splines, ellipses, solids ...),
-    and what stands askew in space, is listed in `foreign`. Raises FileError where not even the repairs of ezdxf
-    make a drawing of it.
+    Circles, lines, arcs and flat polylines become shapes. Everything else (text, splines, ellipses,
+    solids ...), and what stands askew in space, is listed in `foreign`. Raises FileError where not even
+    the repairs of ezdxf make a drawing of it.
     """
     if b"ENTITIES" not in data:
         raise FileError("not a DXF file that can be used: it has no section for what is drawn")

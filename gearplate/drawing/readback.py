@@ -143,8 +143,8 @@ def _header(sheet: Sheet, back: ReadBack) -> Iterator[_Fault]:
 
 
 def _differences(sheet: Sheet, back: ReadBack, missing: list[int], left: list[int]) -> Iterator[_Fault]:
-    """What was asked for and is not there (`missing`, places in the sheet), and what is there and was not asked
-    for (`left`, places in the file)."""
+    """What was asked for and is not there (`missing`, places in the sheet), and what is there and was not
+    asked for (`left`, places in the file)."""
     for at in missing:
         entity = sheet.entities[at]
         open_run = opened(entity.shape, back, left, TOLERANCE_MM)
