@@ -7,12 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from gearplate.drawing.curves import Box, box_of, box_of_all, distance_to, segments
+from gearplate.drawing.model import DrawnUnit
 from gearplate.geometry.shapes import Circle, Path, Shape, Stroke
 
 Vertex = tuple[float, float, float]
 
 SAMPLES = 16  # points tried on every segment where two paths have no vertices in common
-INCH_MM = 25.4
+INCH_MM = DrawnUnit.INCH.mm
 
 
 def deviation_mm(a: Shape, b: Shape, enough_mm: float) -> float:

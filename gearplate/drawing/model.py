@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from gearplate.geometry.shapes import Circle, Path, Shape, Stroke
+from gearplate.units import MM_PER_INCH
 
 FORBIDDEN_IN_LAYER_NAMES = '<>/\\":;?*|,=`'
 LONGEST_LAYER_NAME = 255
@@ -31,8 +32,8 @@ class DrawnUnit(StrEnum):
 
     @property
     def mm(self) -> float:
-        """Millimetres in one drawn unit (the inch is exactly 25.4 mm)."""
-        return 1.0 if self is DrawnUnit.MM else 25.4
+        """Millimetres in one drawn unit."""
+        return 1.0 if self is DrawnUnit.MM else float(MM_PER_INCH)
 
     @property
     def insunits(self) -> int:
