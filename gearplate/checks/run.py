@@ -1,0 +1,45 @@
+"""Run every rule over a design; count what each compared."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gearplate.checks.rule import Rule
+from gearplate.checks.subject import Subject
+from gearplate.finding import Finding, Severity, Standing
+
+ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """How many things each rule compared, by code, and all findings, the worst first."""
+
+    compared: tuple[tuple[str, int], ...]
+    findings: tuple[Finding, ...]
+
+
+def run_rules(subject: Subject, rules: tuple[Rule, ...] | None = None) -> Report:
+    """Every rule over one design. A rule that compared nothing although the job has such things is an error."""
+    if rules is None:
+        from gearplate.checks.rules import ALL_RULES
+
+        rules = ALL_RULES
+    compared: list[tuple[str, int]] = []
+    findings: list[Finding] = []
+    for rule in rules:
+        outcome = rule.check(subject)
+        compared.append((rule.code, outcome.compared))
+        findings += outcome.findings
+        if outcome.compared == 0 and rule.present(subject) > 0:
+            findings.append(
+                Finding(
+                    rule.code,
+                    Severity.ERROR,
+                    f"the check {rule.code} compared nothing although this job has {rule.applies_to}: "
+                    "that is a fault of gearplate, please report it.",
+                    standing=Standing.GEOMETRY,
+                )
+            )
+    ranked = sorted(enumerate(findings), key=lambda item: (ORDER[item[1].severity], item[0]))
+    return Report(tuple(compared), tuple(finding for _, finding in ranked))
