@@ -1,0 +1,66 @@
+"""A checked reading made into the specs of all rooms."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import cast
+
+from gearplate.errors import JobError
+from gearplate.gears.spec import TrainSpec
+from gearplate.job.check_shafts import check_places, check_shafts
+from gearplate.job.defaults import Choices
+from gearplate.job.layout import layout_spec
+from gearplate.job.plates import plate_spec, shop_of
+from gearplate.job.reading import Reading
+from gearplate.job.spec import JobSpec
+from gearplate.job.train import Names, bought_train, train_spec, wish_spec
+from gearplate.layout.spec import Side
+from gearplate.units import Unit
+
+
+def job_spec(reading: Reading) -> JobSpec:
+    """The job. The reading has passed every check."""
+    document, file = reading.document, reading.file
+    choices = Choices(document.units)
+    if document.units_from != "file":
+        choices.work_out("units", None, document.units, "as in its base" if document.units_from == "base" else "")
+    plates = plate_spec(reading, choices)
+    wish = wish_spec(reading, choices)
+    resolved = layout_spec(reading, train_spec(reading, choices), choices) if wish is None else None
+    cutter = reading.catalog.cutter(file.cutter)
+    unit = choices.work_out("drawing_units", file.drawing_units, cutter.drawing_unit)
+    return JobSpec(
+        name=document.job_name,
+        identity=plates.identity,
+        resolved=resolved,
+        plate_spec=plates,
+        wish=wish,
+        shops={side: shop_of(reading, side) for side in Side},
+        drawing_unit=cast(Unit, unit),
+        units=document.units,
+        assumptions=choices.assumptions,
+        document=document,
+        catalog=reading.catalog,
+        reading=reading,
+    )
+
+
+def job_with_train(job: JobSpec, train: TrainSpec) -> JobSpec:
+    """The job with the train that was chosen for its wanted reduction."""
+    reading = replace(job.reading, problems=[])
+    motors = tuple(f"M{number + 1}" for number in range(sum(group.count or 1 for group in reading.file.motors)))
+    idlers = sum(len(stage.idlers) for stage in train.stages)
+    known = Names(
+        tuple(f"S{number}" for number in range(1, len(train.stages))),
+        tuple(f"I{number + 1}" for number in range(idlers)),
+        motors,
+    )
+    check_shafts(reading, known)
+    check_places(reading, known)
+    if reading.problems:
+        raise JobError(tuple(reading.problems))
+    choices = Choices(job.units)
+    resolved = layout_spec(reading, bought_train(train, job.catalog), choices)
+    known_keys = {assumption.key for assumption in job.assumptions}
+    fresh = tuple(assumption for assumption in choices.assumptions if assumption.key not in known_keys)
+    return replace(job, resolved=resolved, assumptions=(*job.assumptions, *fresh))

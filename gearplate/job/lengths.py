@@ -1,0 +1,150 @@
+"""Lengths, points, angles and fits of a job file, read on exact fractions; inside mm and radians."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from gearplate.job.kinds import Kind, Refused, is_number, short
+from gearplate.units import UnreadableValue, angle_rad, length_mm
+
+# A bound that no part of a gearbox for a small machine comes near; it keeps every later sum quick and finite.
+LONGEST_MM = 5000.0
+
+
+class InchInt(int):
+    """A whole number from a file whose bare numbers are inches. Where it is no length it is a plain number."""
+
+
+class InchFloat(float):
+    """As InchInt, for a number with a decimal mark."""
+
+
+class Length(Kind):
+    """A length, inside in mm. A bare number counts in the units of its file; text names its own unit.
+
+    `low_mm` to `high_mm` is what is plausible: a bare number outside of it is refused with its likely meaning, while
+    text with a unit is taken at its word from a tenth of `low_mm` to ten times `high_mm`, and never above 5 m.
+    `zero`: nothing is a length too. `signed`: below zero too (coordinates, fits).
+    """
+
+    def __init__(self, low_mm: float, high_mm: float, zero: bool = False, signed: bool = False) -> None:
+        self.low_mm, self.high_mm, self.zero, self.signed = low_mm, high_mm, zero, signed
+
+    @property
+    def accepted(self) -> str:
+        low = -self.high_mm if self.signed else 0.0 if self.zero else self.low_mm
+        inches = f"{short(low / 25.4)} to {short(self.high_mm / 25.4)} in"
+        return f'{short(low)} to {short(self.high_mm)} mm ({inches}), a number or text with a unit such as "6 mm"'
+
+    def read(self, value: object) -> float:
+        inch = isinstance(value, InchInt | InchFloat)
+        try:
+            size = length_mm(value, "inch" if inch else "mm")
+        except UnreadableValue as error:
+            raise Refused(error.message, self.accepted) from None
+        if size < 0 and not self.signed:
+            raise Refused("A length here is not below zero.", self.accepted)
+        if size == 0 and not self.signed and not self.zero:
+            raise Refused("A length here is above zero.", self.accepted)
+        if abs(size) > min(10 * self.high_mm, LONGEST_MM) or 0 < size < (0 if self.signed else self.low_mm / 10):
+            raise Refused("Out of range, whatever its unit.", self.accepted)
+        if is_number(value) and not self._plausible(size):
+            raise Refused(self._likely(value, size, inch), self.accepted)
+        return size
+
+    def _plausible(self, mm: float) -> bool:
+        if mm == 0:
+            return self.zero or self.signed
+        return (0.0 if self.signed else self.low_mm) <= abs(mm) <= self.high_mm
+
+    def _likely(self, value: object, mm: float, inch: bool) -> str:
+        written = short(float(value))  # type: ignore[arg-type]
+        unit, other, other_mm = ("in", "mm", float(value)) if inch else ("mm", "in", float(value) * 25.4)  # type: ignore[arg-type]
+        said = f"{written} in a file in {'inches' if inch else 'mm'} is {short(mm)} mm, which is not plausible here:"
+        if self._plausible(other_mm):
+            return f'{said} did you mean "{written} {other}"?'
+        return f'{said} if it is meant, write "{written} {unit}".'
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [{"type": "number"}, {"type": "string"}]}
+
+
+class Angle(Kind):
+    """An angle, inside in radians; a bare number is in degrees, from forward toward up."""
+
+    accepted = 'degrees from -360 to 360, such as 100, or text such as "0.5 rad"'
+
+    def read(self, value: object) -> float:
+        try:
+            return angle_rad(value)
+        except UnreadableValue as error:
+            raise Refused(error.message, self.accepted) from None
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [{"type": "number", "minimum": -360, "maximum": 360}, {"type": "string"}]}
+
+
+class Fit(Kind):
+    """A fit: finished hole less part as a length (below zero = press), or a hole class of ISO 286 such as "H7"."""
+
+    size = Length(0.0, 0.5, signed=True)
+
+    @property
+    def accepted(self) -> str:
+        return 'hole less part as a length, "-0.04 mm" is a press fit, or a hole class of ISO 286 such as "H7"'
+
+    def read(self, value: object) -> float | str:
+        if isinstance(value, str) and (match := re.fullmatch(r"([A-Z]{1,2})([1-9]|1[0-8])", value.strip())):
+            if match[1][0] in "ILOQW":
+                raise Refused(f"ISO 286 has no hole class {match[1]}.", self.accepted)
+            return value.strip()
+        if isinstance(value, str) and re.fullmatch(r"[a-z]{1,2}\d{1,2}", value.strip()):
+            raise Refused("Small letters are classes of shafts; this is a hole.", self.accepted)
+        try:
+            size = self.size.read(value)
+        except Refused as refused:
+            raise Refused(refused.message, self.accepted) from None
+        if abs(size) > 2:
+            raise Refused("A fit of more than 2 mm is none.", self.accepted)
+        return size
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [{"type": "number"}, {"type": "string"}], "examples": ["-0.04 mm", "H7"]}
+
+
+COORDINATE = Length(0.0, 1500.0, signed=True)
+
+
+class Lengths(Kind):
+    """A list of exactly `names` lengths, such as a point [x, y]; `rising`: pairs (i, j) where item i < item j."""
+
+    def __init__(self, names: tuple[str, ...], rising: tuple[tuple[int, int], ...] = ()) -> None:
+        self.names, self.rising = names, rising
+
+    @property
+    def accepted(self) -> str:
+        return f'[{", ".join(self.names)}], each a number or text with a unit such as "6 mm"'
+
+    def read(self, value: object) -> tuple[float, ...]:
+        if not isinstance(value, list) or len(value) != len(self.names):
+            raise Refused(f"This is not a list of {len(self.names)} lengths.", self.accepted)
+        sizes = []
+        for name, item in zip(self.names, value, strict=True):
+            try:
+                sizes.append(COORDINATE.read(item))
+            except Refused as refused:
+                raise Refused(f"{name}: {refused.message}", self.accepted) from None
+        for low, high in self.rising:
+            if not sizes[low] < sizes[high]:
+                raise Refused(f"{self.names[low]} is not less than {self.names[high]}.", self.accepted)
+        return tuple(sizes)
+
+    def schema(self) -> dict[str, Any]:
+        items = {"anyOf": [{"type": "number"}, {"type": "string"}]}
+        return {"type": "array", "items": items, "minItems": len(self.names), "maxItems": len(self.names)}
+
+
+POINT = Lengths(("x", "y"))
+BOX = Lengths(("x0", "y0", "x1", "y1"), rising=((0, 2), (1, 3)))
+SPAN_Z = Lengths(("z0", "z1"), rising=((0, 1),))

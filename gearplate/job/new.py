@@ -1,0 +1,37 @@
+"""The job file that `gearplate new` writes: short, complete, and commented for whoever meets it first."""
+
+from __future__ import annotations
+
+_STARTING_JOB = """\
+#:schema job.schema.json
+# The line above is for editors (gearplate schema > job.schema.json writes that file). Check: gearplate check
+format = 1
+part = "my-drive"            # a name of your own: on the plates, the pages and the files
+units = "inch"               # of bare lengths here; text carries its own unit: "6 mm"
+
+# The shop: ask whoever runs the cutter, and measure. The demo cutter's kerf and fits are invented.
+cutter = "demo"              # kerf, fits and bed; list them: gearplate profiles cutters
+material = "acetal-6mm"      # of both plates; list them: gearplate profiles materials
+plates.measured = "6.1 mm"   # your sheet by caliper: bearings sit in the real thickness
+
+# The robot.
+wheel.diameter = 4           # over the tread
+rail.height = 2              # the frame's tube rail; the axle stands half-way up
+rail.width = 1.5             # along the axle, from the plates to the wheel's side
+
+# The train: pinion -> 72, then 32 -> 60 on the same shaft: 72/12 x 60/32 = 11.25 turns of the motor to one.
+diametral_pitch = 20         # teeth per inch of diameter; 20-degree teeth unless pressure_angle says otherwise
+stages = [{driven = 72}, {driver = 32, driven = 60}]
+
+# Motors: one table for a group of equal ones.
+[motors]
+type = "generic-a"           # face, body and shaft; list them: gearplate profiles motors
+count = 2                    # 1 to 4 on one gearbox
+pinion = 12                  # teeth of the gear on the motor's shaft
+side = "outboard"            # body over the wheel; "inboard" stands toward the robot's middle
+"""
+
+
+def starting_job() -> str:
+    """The text of a commented job of at most 30 lines that builds as it is."""
+    return _STARTING_JOB
