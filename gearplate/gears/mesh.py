@@ -191,6 +191,6 @@ def mesh(
     many = mesh_of_sizes(gear_1, gear_2, centre_mm)
     faults = tuple(name for name in INTERFERENCE_NAMES if bool(getattr(many.interference, name)))
     numbers = {f.name: float(getattr(many, f.name)) for f in fields(MeshArrays) if f.name != "interference"}
-    if not all(math.isfinite(value) for value in numbers.values()):  # pragma: no cover - refused above
+    if not all(math.isfinite(value) for value in numbers.values()):
         raise ValueError(f"no mesh of {teeth_1} and {teeth_2} teeth can be computed from these numbers")
     return Mesh(**numbers, interference=faults)
