@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -85,7 +86,7 @@ def mesh_needs(spec: LayoutSpec) -> tuple[MeshNeed, ...]:
                 add(number, motor.name, first_name, motor.pinion, first_gear, stage.added_centre_mm)
         elif stage.driver is not None:
             add(number, f"S{index}", first_name, stage.driver, first_gear, stage.added_centre_mm)
-        for (name_a, gear_a), (name_b, gear_b) in zip(run, run[1:], strict=False):
+        for (name_a, gear_a), (name_b, gear_b) in itertools.pairwise(run):
             add(number, name_a, name_b, gear_a, gear_b, stage.added_centre_mm)
     return tuple(needs)
 

@@ -50,7 +50,7 @@ def requirement(a: Body, b: Body, spec: LayoutSpec) -> Requirement | None:
     if a.kind is BodyKind.PLATE or b.kind is BodyKind.PLATE:
         other = b if a.kind is BodyKind.PLATE else a
         return _job("keep-out", 0.0) if other.kind is BodyKind.KEEP_OUT else None
-    kinds = {a.kind, b.kind}
+    kinds: set[BodyKind] = {a.kind, b.kind}
     if BodyKind.KEEP_OUT in kinds:
         if kinds <= {BodyKind.KEEP_OUT, BodyKind.RAIL, BodyKind.WHEEL}:
             return None

@@ -80,7 +80,7 @@ def _best(
     boxes, least = obstacles_for(head, [body for body in placed if body.group != motor.name], spec)
     miss = misses(points, boxes, least).sum(axis=1)
     web = web_mm(spec, motor.side)
-    discs = np.array([disc for disc in taken[motor.side]]).reshape(-1, 3)
+    discs = np.array(taken[motor.side]).reshape(-1, 3)
     own = np.hypot(discs[:, 0] - x, discs[:, 1] - y) < 1e-9  # the motor's own pilot: its face is what it is
     discs = discs[~own]
     if len(discs):

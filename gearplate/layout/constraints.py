@@ -19,7 +19,7 @@ from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.holes import motor_holes, shaft_holes
 from gearplate.layout.spec import LayoutSpec, Side
 
-Array = np.ndarray
+Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from gearplate.layout.obstacles import misses, obstacles_for
 from gearplate.layout.spec import LayoutSpec, Side
 
 GRID_MM = 2.5
+MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
 ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at least
 RAIL_STEP_MM = 1.0
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
@@ -99,7 +100,8 @@ def standoff_places(
     grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
     grid = grid[_inside_limits(grid, spec)]
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
-    grid, growth = grid[growth < 25.0], growth[growth < 25.0]
+    most = 1e-6 if spec.limits.width_mm is not None or spec.limits.height_mm is not None else MOST_GROWTH_MM
+    grid, growth = grid[growth <= most], growth[growth <= most]
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
     chosen: list[tuple[float, float]] = []
     while len(chosen) < spec.standoffs.count and len(grid):

@@ -98,7 +98,8 @@ def _to_boxes(points: Array, boxes: Array) -> Array:
         np.minimum(points[..., 0] - boxes[:, 0], boxes[:, 2] - points[..., 0]),
         np.minimum(points[..., 1] - boxes[:, 1], boxes[:, 3] - points[..., 1]),
     )
-    return np.where(away > 0.0, away, -np.maximum(inside, 0.0))
+    signed: Array = np.where(away > 0.0, away, -np.maximum(inside, 0.0))
+    return signed
 
 
 def _limit_miss(where: Array, reach: Array, still: Array, limits: LimitsSpec) -> Array:

@@ -21,6 +21,7 @@ from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
 
 Disc = tuple[float, float, float]
+HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 
 
@@ -74,7 +75,7 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     for candidate in search(model, with_ground(spec.limits, 0.5 * spec.wheel.diameter_mm), spec.seed):
         trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
         found.append(trial)
-        if trial.miss_mm <= FEASIBLE_MM:
+        if trial.miss_mm <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
             break
     return found
 

@@ -44,7 +44,7 @@ class Mount(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a shaft stands: by angle about its mesh partner (radians from forward toward up), by coordinate, or free."""
+    """Where a shaft stands: by angle about its mesh partner (rad, from forward toward up), by coordinate, or free."""
 
     angle_rad: float | None = None
     x_mm: float | None = None

@@ -1,7 +1,7 @@
 """The small axial stack: where plates, gear planes, rail and wheel stand along z.
 
-z points toward the wheel; z = 0 is the outer face of the outboard plate. The first stage runs next to the
-outboard plate, the others follow inward.
+z points toward the wheel; z = 0 is the outer face of the outboard plate. The first stage runs next to the plate that
+carries most motors (the outboard one where they are equal), so that motor shafts can be short; the others follow.
 """
 
 from __future__ import annotations
@@ -67,6 +67,25 @@ def screw_offsets_rad(motor: MotorSpec) -> tuple[float, ...]:
     return tuple(2.0 * math.pi * ((index * tapped) // used) / tapped for index in range(used))
 
 
+def first_stage_side(spec: LayoutSpec) -> Side:
+    """The plate that the first stage runs next to."""
+    inboard = sum(motor.side is Side.INBOARD for motor in spec.motors)
+    return Side.INBOARD if 2 * inboard > len(spec.motors) else Side.OUTBOARD
+
+
+def _planes(widths: list[float], axial: float, top: float, bottom: float, first: Side) -> list[tuple[float, float]]:
+    """z0, z1 of each stage, packed from the plate that the first stage runs next to."""
+    planes = []
+    for width in widths:
+        if first is Side.OUTBOARD:
+            planes.append((top - width, top))
+            top -= width + axial
+        else:
+            planes.append((bottom, bottom + width))
+            bottom += width + axial
+    return planes
+
+
 def axial_stack(spec: LayoutSpec) -> Stack:
     """Lay plates, gear planes, rail and wheel out along z."""
     axial = spec.clearances.axial_mm
@@ -76,12 +95,12 @@ def axial_stack(spec: LayoutSpec) -> Stack:
         for number in range(len(spec.train.stages))
     ]
     room = {side: flange_room_mm(spec, side) + axial for side in Side}
+    first = first_stage_side(spec)
     for need in needs:
         for motor in spec.motors:
-            if need.driver_shaft == motor.name and heads_need_room(spec, motor, need):
-                near = need.stage == 1 if motor.side is Side.OUTBOARD else need.stage == len(widths)
-                if near:
-                    room[motor.side] = max(room[motor.side], head_height_mm(spec, motor) + axial)
+            beside = need.stage == 1 and (motor.side is first or len(widths) == 1)
+            if need.driver_shaft == motor.name and beside and heads_need_room(spec, motor, need):
+                room[motor.side] = max(room[motor.side], head_height_mm(spec, motor) + axial)
     wanted = room[Side.OUTBOARD] + sum(widths) + axial * (len(widths) - 1) + room[Side.INBOARD]
     gap = wanted if spec.gap_mm is None else spec.gap_mm
     if spec.rail is not None and spec.rail.mount is Mount.ASTRIDE and spec.gap_mm is None:
@@ -89,11 +108,7 @@ def axial_stack(spec: LayoutSpec) -> Stack:
     outboard = (-spec.outboard.used_mm, 0.0)
     face = outboard[0]
     inboard = (face - gap - spec.inboard.used_mm, face - gap)
-    planes: list[tuple[float, float]] = []
-    top = face - room[Side.OUTBOARD]
-    for width in widths:
-        planes.append((top - width, top))
-        top -= width + axial
+    planes = _planes(widths, axial, face - room[Side.OUTBOARD], inboard[1] + room[Side.INBOARD], first)
     rail: tuple[float, float] | None = None
     wheel_z0 = spec.wheel.gap_mm
     if spec.rail is not None:
