@@ -5,11 +5,13 @@ Shared by the checks and by the nearest miss of a search that found no place.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 from gearplate.finding import Finding, Severity, Standing, Where
 from gearplate.layout.bodies import plate_bodies
 from gearplate.layout.clearance import Pair, pairs
+from gearplate.layout.constraints import Model
 from gearplate.layout.design import Body, BodyKind, Layout
 from gearplate.layout.spec import LayoutSpec
 
@@ -82,6 +84,45 @@ def nearest_miss(spec: LayoutSpec, layout: Layout) -> tuple[Finding, ...]:
     found += limit_findings(spec, layout)
     return tuple(
         sorted(found, key=lambda f: (f.severity is not Severity.ERROR, (f.measured or 0.0) - (f.limit or 0.0)))
+    )
+
+
+def demand_misses(model: Model, layout: Layout, floor_mm: float) -> tuple[Finding, ...]:
+    """Demands of the search itself that a layout misses, webs between holes among them; worst first."""
+    at = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    found = []
+    for demand in model.demands:
+        away = math.dist(at[demand.a], at[demand.b])
+        if away < demand.least_mm - EPSILON_MM:
+            found.append(_demand_finding(demand.why, (demand.a, demand.b), away, demand.least_mm, at[demand.a]))
+    for fixed in model.fixed:
+        x, y = at[fixed.a]
+        x0, y0, x1, y1 = fixed.box
+        away = math.hypot(max(x0 - x, 0.0, x - x1), max(y0 - y, 0.0, y - y1))
+        if away < fixed.least_mm - EPSILON_MM:
+            found.append(_demand_finding(fixed.why, (fixed.a,), away, fixed.least_mm, (x, y)))
+    for name, reach in zip(model.names[1:], model.reach[1:], strict=True):
+        x, y = at[name]
+        if y - reach < floor_mm - EPSILON_MM:
+            text = (
+                f"{name}: its lowest point stands at y = {y - reach:.3f} mm; {floor_mm:.3f} mm keeps it off the floor."
+            )
+            where = Where(shafts=(name,), x_mm=x, y_mm=y - reach)
+            found.append(
+                Finding("ground", Severity.ERROR, text, where, y - reach, floor_mm, "mm", Standing.COMMON_PRACTICE)
+            )
+    return tuple(sorted(found, key=lambda f: (f.measured or 0.0) - (f.limit or 0.0)))
+
+
+def _demand_finding(why: str, shafts: tuple[str, ...], away: float, least: float, spot: tuple[float, float]) -> Finding:
+    return Finding(
+        check=why.split()[0],
+        severity=Severity.ERROR,
+        message=f"{' and '.join(shafts)}: axes {away:.3f} mm apart where {why} needs {least:.3f} mm.",
+        where=Where(shafts=shafts, x_mm=spot[0], y_mm=spot[1]),
+        measured=away,
+        limit=least,
+        unit="mm",
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,7 +23,6 @@ ROUNDS = 220
 DIRECTIONS = 48
 FEASIBLE_MM = 1e-9
 SLACK_MM = 0.001  # a found layout stands a micrometre off its demands, so that rounding never makes a finding
-GROUND_MM = 10.0  # under the gearbox; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +52,11 @@ def positions_of(model: Model, angles: Array) -> Array:
     return where
 
 
-def scorer(model: Model, limits: LimitsSpec) -> Callable[[Array], tuple[Array, Array]]:
-    """A function angles (n, free) -> (hull area (n,), total miss (n,)), both in mm and mm2."""
+def scorer(model: Model, limits: LimitsSpec, floor_mm: float) -> Callable[[Array], tuple[Array, Array]]:
+    """A function angles (n, free) -> (hull area (n,) in mm2, total miss (n,) in mm).
+
+    No shaft but the output reaches below y = `floor_mm`.
+    """
     index = {name: i for i, name in enumerate(model.names)}
     a = np.array([index[d.a] for d in model.demands], dtype=int)
     b = np.array([index[d.b] for d in model.demands], dtype=int)
@@ -82,6 +84,7 @@ def scorer(model: Model, limits: LimitsSpec) -> Callable[[Array], tuple[Array, A
         if len(room):
             miss += np.maximum(0.0, room - _to_boxes(where[:, shaft], boxes)).sum(axis=1)
         miss += _limit_miss(where, np.maximum(reach, radius), still, limits)
+        miss += np.maximum(0.0, floor_mm - (where[:, 1:, 1] - reach[1:])).sum(axis=1)
         support = np.maximum((where @ direction + radius[None, :, None]).max(axis=1), support_still[None, :])
         after = np.roll(support, -1, axis=1)
         hull = (support * (after - support * cosine)).sum(axis=1) / sine
@@ -126,18 +129,12 @@ def _limit_miss(where: Array, reach: Array, still: Array, limits: LimitsSpec) ->
     return miss
 
 
-def with_ground(limits: LimitsSpec, wheel_radius_mm: float) -> LimitsSpec:
-    """The limits, and everything at least `GROUND_MM` above the floor that the wheel runs on."""
-    room = max(0.0, wheel_radius_mm - GROUND_MM)
-    return replace(limits, down_mm=room if limits.down_mm is None else min(limits.down_mm, room))
-
-
-def search(model: Model, limits: LimitsSpec, seed: int, wanted: int = 6) -> list[Candidate]:
+def search(model: Model, limits: LimitsSpec, floor_mm: float, seed: int, wanted: int = 6) -> list[Candidate]:
     """The best layouts found, best first, at most `wanted` that differ by more than two degrees somewhere.
 
     Deterministic for a seed. With no free shaft: the one layout there is.
     """
-    score = scorer(model, limits)
+    score = scorer(model, limits, floor_mm)
     free = len(model.free)
     if free == 0:
         return [_candidate(model, np.zeros((1, 0)), *score(np.zeros((1, 0))), row=0)]

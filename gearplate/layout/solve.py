@@ -13,14 +13,15 @@ from gearplate.layout.clocking import choose_clocking
 from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes
 from gearplate.layout.design import Body, Layout, Stack
 from gearplate.layout.holes import layout_holes
-from gearplate.layout.misses import nearest_miss
+from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.posts import rail_pattern, standoff_places
-from gearplate.layout.search import FEASIBLE_MM, search, with_ground
+from gearplate.layout.search import FEASIBLE_MM, search
 from gearplate.layout.service import access_diameter_mm
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
 
 Disc = tuple[float, float, float]
+GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 
@@ -53,10 +54,11 @@ def solve_layout(spec: LayoutSpec) -> Layout:
             break
     assert best is not None
     names = ", ".join(free_shafts(spec))
+    model = build_model(spec, stack, best.layout.rail_holes)
     raise NoSolution(
         f"No place for {names} was found where everything clears; the nearest layout misses by "
         f"{best.miss_mm:.3f} mm in all.",
-        nearest_miss(spec, best.layout),
+        nearest_miss(spec, best.layout) or demand_misses(model, best.layout, _floor_mm(spec)),
         best.layout,
     )
 
@@ -72,12 +74,17 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
     model = build_model(spec, stack, rail)
     found: list[_Trial] = []
-    for candidate in search(model, with_ground(spec.limits, 0.5 * spec.wheel.diameter_mm), spec.seed):
+    for candidate in search(model, spec.limits, _floor_mm(spec), spec.seed):
         trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
         found.append(trial)
         if trial.miss_mm <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
             break
     return found
+
+
+def _floor_mm(spec: LayoutSpec) -> float:
+    """Lowest y that a free shaft's bodies may reach."""
+    return GROUND_MM - 0.5 * spec.wheel.diameter_mm
 
 
 def _given_place(spec: LayoutSpec, name: str) -> tuple[float, float]:

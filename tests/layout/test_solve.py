@@ -1,0 +1,137 @@
+"""The search for places: what it returns clears everything, by code that shares nothing with it."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shapely.geometry import Point, box
+
+from gearplate.errors import NoSolution
+from gearplate.finding import Finding
+from gearplate.layout.design import Body, BodyKind, Layout
+from gearplate.layout.misses import nearest_miss
+from gearplate.layout.solve import solve_layout
+from gearplate.layout.spec import LayoutSpec, LimitsSpec, Place, Side
+from tests.builders.specs import drive_spec
+
+
+def footprint(body: Body) -> object:
+    if body.box is not None:
+        return box(*body.box)
+    return Point(body.x_mm, body.y_mm).buffer(body.radius_mm, quad_segs=64)
+
+
+def collisions(spec: LayoutSpec, layout: Layout) -> list[str]:
+    """Bodies that overlap in the plane and along z, mates and things on one axis excepted (shapely)."""
+    meshed = {frozenset((m.driver.shaft, m.driven.shaft)) for m in layout.meshes}
+    found = []
+    for a, b in itertools.combinations(layout.bodies, 2):
+        if a.z1_mm <= b.z0_mm + 1e-6 or b.z1_mm <= a.z0_mm + 1e-6:
+            continue
+        if a.shaft == b.shaft and a.shaft is not None and (a.x_mm, a.y_mm) == (b.x_mm, b.y_mm):
+            continue
+        if a.group and a.group == b.group:
+            continue
+        kinds = {a.kind, b.kind}
+        if kinds == {BodyKind.GEAR} and frozenset((a.shaft, b.shaft)) in meshed:
+            continue
+        if BodyKind.RAIL in kinds and ("output" in (a.shaft, b.shaft) or kinds & {BodyKind.RAIL_TUBE}):
+            continue
+        if footprint(a).intersection(footprint(b)).area > 1e-3:  # type: ignore[attr-defined]
+            found.append(f"{a.name} / {b.name}")
+    return found
+
+
+def solve_or_tell(spec: LayoutSpec) -> tuple[Layout | None, tuple[Finding, ...]]:
+    try:
+        return solve_layout(spec), ()
+    except NoSolution as failure:
+        return None, failure.findings
+
+
+@pytest.mark.parametrize("motors", [1, 2, 3])
+def test_an_ordinary_drive_is_found_and_clear(motors: int) -> None:
+    spec = drive_spec(motors=motors)
+    layout = solve_layout(spec)
+    assert nearest_miss(spec, layout) == ()
+    assert collisions(spec, layout) == []
+    assert len(layout.standoffs) == spec.standoffs.count
+
+
+def test_centre_distances_are_kept_to_a_nanometre() -> None:
+    layout = solve_layout(drive_spec())
+    at = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    for mesh in layout.meshes:
+        assert math.dist(at[mesh.driver.shaft], at[mesh.driven.shaft]) == pytest.approx(
+            mesh.zero_backlash_centre_mm + 0.05, abs=1e-6
+        )
+
+
+def test_the_same_job_gives_the_same_layout() -> None:
+    assert solve_layout(drive_spec(motors=2)) == solve_layout(drive_spec(motors=2))
+
+
+def test_what_cannot_be_is_told_with_what_is_in_the_way() -> None:
+    spec = drive_spec(wheel_mm=200.0)
+    with pytest.raises(NoSolution) as caught:
+        solve_layout(spec)
+    assert isinstance(caught.value.nearest, Layout)
+    assert any(finding.check == "motor-to-wheel" for finding in caught.value.findings)
+    assert all(finding.measured is not None and finding.limit is not None for finding in caught.value.findings)
+
+
+def test_given_places_are_returned_as_they_are() -> None:
+    spec = drive_spec(motors=1, places={"S1": Place(angle_rad=1.5), "M1": Place(angle_rad=1.2)})
+    layout = solve_layout(spec)
+    s1 = layout.shaft("S1")
+    assert math.atan2(s1.y_mm, s1.x_mm) == pytest.approx(1.5)
+    assert not s1.free
+
+
+def test_nothing_goes_below_the_floor() -> None:
+    spec = drive_spec(motors=2, wheel_mm=127.0)
+    lowest = min(
+        body.y_mm - body.radius_mm
+        for body in solve_layout(spec).bodies
+        if body.kind not in (BodyKind.WHEEL, BodyKind.RAIL)
+    )
+    assert lowest >= -63.5 + 10.0 - 1e-6
+
+
+def test_limits_are_kept() -> None:
+    free = solve_layout(drive_spec(motors=2))
+    top = max(b.y_mm + b.radius_mm for b in free.bodies if b.kind is BodyKind.MOTOR)
+    spec = drive_spec(motors=2, limits=LimitsSpec(up_mm=top - 8.0))
+    layout = solve_layout(spec)
+    assert max(b.y_mm + b.radius_mm for b in layout.bodies if b.kind is BodyKind.MOTOR) <= top - 8.0 + 1e-6
+
+
+def test_one_motor_inboard_gives_way_to_the_wheel() -> None:
+    from dataclasses import replace
+
+    spec = drive_spec(motors=3, wheel_mm=127.0)
+    spec = replace(spec, motors=(*spec.motors[:2], replace(spec.motors[2], side=Side.INBOARD)))
+    layout = solve_layout(spec)
+    assert collisions(spec, layout) == []
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@given(
+    motors=st.integers(1, 3),
+    wheel=st.floats(80.0, 140.0),
+    first=st.integers(54, 84),
+    driver=st.integers(18, 36),
+    driven=st.integers(40, 72),
+)
+def test_no_returned_layout_has_a_finding(motors: int, wheel: float, first: int, driver: int, driven: int) -> None:
+    spec = drive_spec(wheel_mm=wheel, motors=motors, teeth=(first, driver, driven))
+    layout, told = solve_or_tell(spec)
+    if layout is None:
+        assert told
+    else:
+        assert nearest_miss(spec, layout) == ()
+        assert collisions(spec, layout) == []
