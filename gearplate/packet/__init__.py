@@ -1,0 +1,1 @@
+"""Shows a finished build to people, from its record and its cut files alone; decides nothing."""

@@ -1,0 +1,80 @@
+"""The account of a build or a check: what was made, what it was held against, what to do next; about forty lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from gearplate.packet.account_parts import (
+    assumed_lines,
+    caution_lines,
+    check_line,
+    files_lines,
+    finding_lines,
+    plate_lines,
+    shaft_lines,
+    train_lines,
+)
+from gearplate.packet.characters import fitted, harmless
+from gearplate.packet.contents import Packet
+from gearplate.packet.differences import difference_lines
+from gearplate.packet.sizes import counted, hands_of
+
+MOST_CHANGES = 8
+
+
+def account(
+    record: dict[str, Any],
+    packet: Packet | None = None,
+    previous: dict[str, Any] | None = None,
+    *,
+    encoding: str = "utf-8",
+    width: int = 80,
+) -> str:
+    """The account of a finished design, ending in a line feed.
+
+    `packet` is what the build left in its folder; without it (for a check) each centre distance is written out as a
+    sum, and what is still assumed is listed. `previous` is the record of the last build, where there is one: what
+    changed since then is told. `encoding` is that of the terminal: characters that it lacks are spelt out. Lines are
+    broken at about `width` characters, tables excepted.
+    """
+    return fitted("\n".join(_lines(record, packet, previous, width)) + "\n", encoding)
+
+
+def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, Any] | None, width: int) -> Iterator[str]:
+    yield headline(record)
+    title = harmless(record["job"]["title"])
+    if title:
+        yield title
+    if record["status"] == "draft":
+        yield "DRAFT: it has errors. Not to be cut for use; its names and marks say so."
+    if record["status"] == "refused" and packet is not None:
+        yield "Refused: no cut file was made."
+    yield ""
+    yield from train_lines(record, sums=packet is None, width=width)
+    yield from shaft_lines(record)
+    yield from plate_lines(record)
+    yield from check_line(record, packet)
+    yield from finding_lines(record, width)
+    if previous is not None:
+        yield from difference_lines(previous, record, MOST_CHANGES)
+    if record["solver"]:
+        yield harmless(record["solver"], 400)
+    yield ""
+    if packet is not None:
+        yield from files_lines(packet)
+        yield from caution_lines(record, width)
+    else:
+        yield from assumed_lines(record, width)
+
+
+def headline(record: dict[str, Any]) -> str:
+    """ "compost-drive A: 11.25 : 1, 3 motors, right hand"."""
+    job = record["job"]
+    parts = []
+    if record["train"]["ratio"] is not None:
+        parts.append(f"{record['train']['ratio']:.6g} : 1")
+    parts.append(counted(len(record["motors"]), "motor"))
+    hands = hands_of(record)
+    parts.append("right and left hand" if len(hands) > 1 else f"{hands[0]} hand")
+    return f"{harmless(job['part'])} {harmless(job['revision'], 12)}: {', '.join(parts)}"

@@ -1,0 +1,239 @@
+"""The paragraphs of an account, each as lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from gearplate.packet.cautions import DEFERENCE, cautions
+from gearplate.packet.centre_sums import centre_sum, tooth_system
+from gearplate.packet.characters import harmless
+from gearplate.packet.columns import columns, wrapped
+from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, Packet
+from gearplate.packet.findings_text import it_needs, there_is, where, which, works
+from gearplate.packet.sizes import SIDE_WORDS, bare, both, counted, holes_of, listed, other, size, unit_of
+
+MOST_FINDINGS = 6
+MOST_ASSUMED = 12
+_COUNT_WORDS = {1: "the file", 2: "both files", 3: "all three files", 4: "all four files"}
+
+
+def mesh_groups(record: dict[str, Any]) -> list[list[dict[str, Any]]]:
+    """Meshes of the same gears at the same distance together: three motors on one gear are one row."""
+    groups: dict[tuple[object, ...], list[dict[str, Any]]] = {}
+    for mesh in record["train"]["meshes"]:
+        key = (
+            mesh["stage"], mesh["driver_teeth"], mesh["driven_teeth"], mesh["centre_mm"], mesh["module_mm"],
+            tuple(mesh["profile_shift"]), tuple(mesh["tooth_thinning_mm"]), mesh["driven_shaft"],
+        )  # fmt: skip
+        groups.setdefault(key, []).append(mesh)
+    return list(groups.values())
+
+
+def train_lines(record: dict[str, Any], sums: bool, width: int) -> Iterator[str]:
+    """Each stage: teeth, ratio, centre distance in both units, play and contact ratio; with its sum where asked."""
+    groups = mesh_groups(record)
+    if not groups:
+        return
+    unit = unit_of(record)
+    systems = {tooth_system(group[0]) for group in groups}
+    yield "Train" + (f": {systems.pop()}" if len(systems) == 1 else "")
+    rows = [["stage", "teeth", "ratio", "centre distance", "play mm", "contact", ""]]
+    for group in groups:
+        mesh = group[0]
+        rows.append(
+            [
+                str(mesh["stage"]),
+                f"{mesh['driver_teeth']} on {mesh['driven_teeth']}",
+                f"{mesh['driven_teeth'] / mesh['driver_teeth']:.4f}",
+                both(mesh["centre_mm"], unit),
+                _figure(mesh["backlash_mm"], 3),
+                _figure(mesh["contact_ratio"], 2),
+                f"{listed([one['driver_shaft'] for one in group])} to {mesh['driven_shaft']}",
+            ]
+        )
+    lines = columns(rows)
+    yield lines[0]
+    for line, group in zip(lines[1:], groups, strict=True):
+        yield line
+        if sums:
+            if len({tooth_system(one[0]) for one in groups}) > 1:
+                yield f"         {tooth_system(group[0])}"
+            for text in centre_sum(group[0]):
+                yield from wrapped(text, width, "         ", "           ")
+
+
+def _figure(value: float | None, decimals: int) -> str:
+    return "none" if value is None else f"{value:.{decimals}f}"
+
+
+def shaft_lines(record: dict[str, Any]) -> Iterator[str]:
+    """Each shaft's place and what carries it."""
+    if not record["shafts"]:
+        return
+    unit = unit_of(record)
+    motors = {motor["name"]: motor for motor in record["motors"]}
+    found = ", * placed by the tool" if any(shaft["free"] for shaft in record["shafts"]) else ""
+    yield f"Shafts: forward and up from the axle in {'inches' if unit == 'inch' else 'mm'}{found}"
+    rows = []
+    for shaft in record["shafts"]:
+        about = _motor(motors[shaft["name"]]) if shaft["name"] in motors else _carried(shaft)
+        rows.append(
+            [
+                f"{shaft['name']}{'*' if shaft['free'] else ''}",
+                bare(shaft["x_mm"], unit).rjust(9),
+                bare(shaft["y_mm"], unit).rjust(9),
+                about,
+            ]
+        )
+    yield from columns(rows)
+
+
+def _motor(motor: dict[str, Any]) -> str:
+    return f"motor {harmless(motor['type'], 40)}, {SIDE_WORDS[motor['side']]}, {counted(motor['screws_used'], 'screw')}"
+
+
+def _carried(shaft: dict[str, Any]) -> str:
+    stock = harmless(shaft["stock"] or "", 30)
+    if not shaft["turns"]:
+        return f"{stock}, stands still"
+    seats = {side: _seat(seat) for side, seat in shaft["bearings"].items() if seat is not None}
+    if shaft["carried_by"] == "blocks" or not seats:
+        return f"{stock} in blocks of its own"
+    if len(seats) == 2 and len(set(seats.values())) == 1:
+        text = f"{stock} in {seats['outboard']} in both plates"
+    else:
+        text = f"{stock} in " + " and ".join(f"{seat} {side}" for side, seat in seats.items())
+    return text + (" and blocks" if shaft["carried_by"] == "both" else "")
+
+
+def _seat(seat: dict[str, Any]) -> str:
+    return harmless(seat["bearing"], 30) + ("" if seat["pressed_from"] == "gap" else " (pressed from outside)")
+
+
+def plate_lines(record: dict[str, Any]) -> Iterator[str]:
+    """Each plate; the size first, because it is what the operator holds against the machine's screen."""
+    if not record["plates"]:
+        return
+    unit = unit_of(record)
+    yield "Plates: the size that the machine's screen must show"
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for plate in record["plates"]:
+        width, height = plate["drawn"]["size_mm"]
+        mass = "" if plate["mass_kg"] is None else f", {1000 * plate['mass_kg']:.0f} g"
+        first = f"{size(width, height, unit)} ({size(width, height, other(unit))}), {plate['face_up']} face up"
+        second = (
+            f"{harmless(plate['material'], 30)}, {plate['thickness_mm']:.2f} mm, {counted(holes_of(plate), 'hole')}, "
+            f"{plate['area_left_mm2'] / 100:.1f} cm²{mass}, {_kerf(plate)}"
+        )
+        alike.setdefault((plate["plate"], first, second), []).append(plate["hand"])
+    rows = []
+    for (side, first, second), hands in alike.items():
+        shown = f" {listed(hands)}" if record["job"]["hand"] == "both" else ""
+        rows += [[side + shown, first], ["", second]]
+    yield from columns(rows)
+
+
+def _kerf(plate: dict[str, Any]) -> str:
+    kerf = f"kerf {plate['kerf_mm']:.3f} mm"
+    if plate["machine_compensates"]:
+        return f"{kerf} left to the machine"
+    return f"{kerf} is in the lines"
+
+
+def check_line(record: dict[str, Any], packet: Packet | None) -> Iterator[str]:
+    """ "31 of 31 holes found again in both files. 14 checks ran, 212 comparisons, 0 findings."."""
+    yield ""
+    ran = [check for check in record["checks"] if check["compared"] > 0]
+    parts = []
+    if packet is not None and packet.of(CUT):
+        cut = len(packet.of(CUT))
+        files = _COUNT_WORDS.get(cut, f"all {cut} files")
+        parts.append(f"{packet.holes_found} of {packet.holes_asked} holes found again in {files}.")
+    parts.append(
+        f"{counted(len(ran), 'check')} ran, {counted(sum(check['compared'] for check in ran), 'comparison')}, "
+        f"{findings_count(record)}."
+    )
+    yield " ".join(parts)
+
+
+def findings_count(record: dict[str, Any]) -> str:
+    """ "0 findings", or "3 findings (1 error, 2 warnings)"."""
+    findings = record["findings"]
+    if not findings:
+        return "0 findings"
+    kinds = [
+        counted(sum(finding["severity"] == severity for finding in findings), severity)
+        for severity in ("error", "warning", "note")
+        if any(finding["severity"] == severity for finding in findings)
+    ]
+    return f"{counted(len(findings), 'finding')} ({', '.join(kinds)})"
+
+
+def finding_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """Findings in four parts, the gravest first; beyond a handful they are only counted."""
+    findings = record["findings"]
+    for number, finding in enumerate(findings[:MOST_FINDINGS], start=1):
+        yield ""
+        place = where(finding)
+        head = f"{number}. {finding['severity'].upper()} {finding['check']}"
+        yield head + (f" at {place}" if place else "")
+        yield from wrapped(which(finding), width, "   ", "   ")
+        gap = [
+            f"{name} {text}"
+            for name, text in (("there is", there_is(finding)), ("it needs", it_needs(finding)))
+            if text
+        ]
+        if gap:
+            yield from wrapped("; ".join(gap), width, "   ", "   ")
+        remedy = works(finding)
+        if remedy:
+            yield from wrapped(f"change: {remedy}", width, "   ", "     ")
+    more = len(findings) - MOST_FINDINGS
+    if more > 0:
+        yield f"and {counted(more, 'finding')} more, in the record"
+    if findings:
+        yield f"`gearplate explain {findings[0]['check']}` tells more about a code."
+
+
+def files_lines(packet: Packet) -> Iterator[str]:
+    """What lies in the folder, the page to start with first."""
+    yield f"Files in {harmless(packet.folder, 200)}"
+    rows = []
+    page = [harmless(file.name, 120) for file in packet.of(PAGE)]
+    if page:
+        rows.append(["start with", page[0]])
+    rows += [["cut" if index == 0 else "", harmless(file.name, 120)] for index, file in enumerate(packet.of(CUT))]
+    pictures = [harmless(file.name, 120) for file in packet.of(OVERLAY)]
+    previews = packet.of(PREVIEW)
+    if previews:
+        pictures.append(counted(len(previews), "preview"))
+    if pictures:
+        rows.append(["look at", ", ".join(pictures)])
+    shown = {CUT, OVERLAY, PAGE, PREVIEW}
+    rest = [harmless(file.name, 120) for file in packet.files if file.role not in shown]
+    if rest:
+        rows.append(["for programs", ", ".join(rest)])
+    yield from columns(rows)
+
+
+def assumed_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """What the job leaves to the tool, with where each value comes from."""
+    assumed = record["assumptions"]
+    if not assumed:
+        return
+    yield "Still assumed (say otherwise in the job):"
+    by_standing: dict[str, list[str]] = {}
+    for item in assumed[:MOST_ASSUMED]:
+        by_standing.setdefault(item["standing"], []).append(f"{harmless(item['key'])} = {harmless(item['value'])}")
+    for standing, items in by_standing.items():
+        yield from wrapped(f"{standing}: {'; '.join(items)}", width, "  ", "    ")
+    if len(assumed) > MOST_ASSUMED:
+        yield f"  and {len(assumed) - MOST_ASSUMED} more, in the record"
+
+
+def caution_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """Cautions, a line each, under the deference to those who know the machine."""
+    yield from wrapped(f"Mind. {DEFERENCE}", width, "", "  ")
+    for caution in cautions(record):
+        yield from wrapped(f"{caution.topic}: {caution.short}", width, "  ", "    ")

@@ -1,0 +1,64 @@
+"""A finding in four parts: which, the gap there is, the gap it needs and why, a change that works."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from gearplate.packet.characters import harmless
+from gearplate.packet.sizes import quantity
+
+LONGEST_MESSAGE = 300
+
+STANDING_WORDS = {"geometry": "geometry: it cannot be otherwise"}
+
+
+def which(finding: dict[str, Any]) -> str:
+    """What is wrong, in the words of the check."""
+    return harmless(finding["message"], LONGEST_MESSAGE)
+
+
+def there_is(finding: dict[str, Any]) -> str | None:
+    """What was measured, with its unit; None where the check measures nothing."""
+    return None if finding["measured"] is None else quantity(finding["measured"], finding["unit"])
+
+
+def it_needs(finding: dict[str, Any]) -> str | None:
+    """The limit and where it comes from; None where there is none."""
+    if finding["limit"] is None:
+        return None
+    standing = finding["standing"]
+    return f"{quantity(finding['limit'], finding['unit'])} ({STANDING_WORDS.get(standing, standing)})"
+
+
+def works(finding: dict[str, Any]) -> str | None:
+    """The remedy: what to set in the job, and whether the tool has built it so."""
+    remedy = finding["remedy"]
+    if remedy is None:
+        return None
+    text = harmless(remedy["text"], LONGEST_MESSAGE)
+    if remedy["set"]:
+        text += (
+            " Set " + ", ".join(f"{harmless(key)} = {toml_value(value)}" for key, value in remedy["set"].items()) + "."
+        )
+    return text + (" (tried: it is gone, and nothing new came)" if remedy["tried"] else " (not tried)")
+
+
+def toml_value(value: object) -> str:
+    """A value as it would stand in a job file."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{harmless(key)} = {toml_value(item)}" for key, item in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(toml_value(item) for item in value) + "]"
+    if isinstance(value, str):
+        return json.dumps(harmless(value), ensure_ascii=False)
+    return json.dumps(value)
+
+
+def where(finding: dict[str, Any]) -> str:
+    """Which plate, shafts and features, as a short list; empty where the finding stands for the whole."""
+    place = finding["where"]
+    parts = [*(place["shafts"] or []), *(place["features"] or [])]
+    if place["plate"]:
+        parts.append(f"{place['plate']} plate")
+    return ", ".join(harmless(part, 40) for part in parts)

@@ -1,0 +1,149 @@
+"""The page to start with: what the operator must know, what to mind, the pictures, the findings, the files.
+
+One HTML file that holds everything: no script, no link, nothing fetched; its own policy forbids it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from html import escape
+from typing import Any
+
+from gearplate.packet.account import headline
+from gearplate.packet.account_parts import findings_count
+from gearplate.packet.cautions import DEFERENCE, cautions
+from gearplate.packet.characters import harmless
+from gearplate.packet.contents import PAGE, PacketFile
+from gearplate.packet.findings_text import it_needs, there_is, where, which, works
+from gearplate.packet.overlay import overlay_text
+from gearplate.packet.page_style import STYLE
+from gearplate.packet.picture_parts import numbered
+from gearplate.packet.plate_picture import kerf_sentence, plate_picture_text
+from gearplate.packet.side_column import STATES
+from gearplate.packet.sizes import counted, other, size, unit_of
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+
+
+def page_bytes(record: dict[str, Any], files: Iterable[PacketFile] = ()) -> bytes:
+    """The page as UTF-8. `files` are the other files of the folder with their SHA-256; the page cannot hold its own."""
+    return "\n".join(_page(record, tuple(files))).encode("utf-8")
+
+
+def own(text: object, longest: int = 80) -> str:
+    """Text of a job: made harmless, escaped, and kept from turning the direction of what stands beside it."""
+    return f'<bdi dir="auto">{escape(harmless(text, longest))}</bdi>'
+
+
+def _page(record: dict[str, Any], files: tuple[PacketFile, ...]) -> Iterator[str]:
+    job = record["job"]
+    name = escape(f"{harmless(job['part'], 60)} {harmless(job['revision'], 12)}")
+    yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
+    yield f'<meta http-equiv="Content-Security-Policy" content="{escape(POLICY)}">'
+    yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    state = f"{record['status'].upper()}: " if record["status"] in STATES else ""
+    yield f"<title>{state}{name}</title>\n<style>\n{STYLE}\n</style>\n</head>\n<body>"
+    yield f"<h1>{own(job['part'], 60)} {own(job['revision'], 12)}</h1>"
+    if harmless(job["title"]):
+        yield f"<p>{own(job['title'], 120)}</p>"
+    yield f"<p>{escape(headline(record).split(': ', 1)[1])}. {escape(_checked(record))}</p>"
+    if record["status"] in STATES:
+        yield f'<p class="banner">{escape(STATES[record["status"]])}</p>'
+    yield from _to_cut(record)
+    yield from _findings(record)
+    yield from _mind(record)
+    yield f"<h2>What was built</h2>\n<figure>\n{overlay_text(record)}</figure>"
+    if record["plates"]:
+        yield "<h2>The plates as they lie in the cutter</h2>"
+    for plate in record["plates"]:
+        yield f'<figure class="preview">\n{plate_picture_text(record, plate)}</figure>'
+    yield from _files(files)
+    yield "</body>\n</html>\n"
+
+
+def _head_row(*names: str) -> str:
+    return "<table>\n<tr>" + "".join(f"<th>{name}</th>" for name in names) + "</tr>"
+
+
+def _checked(record: dict[str, Any]) -> str:
+    ran = [check["compared"] for check in record["checks"] if check["compared"] > 0]
+    return f"{counted(len(ran), 'check')} ran, {counted(sum(ran), 'comparison')}, {findings_count(record)}."
+
+
+def _to_cut(record: dict[str, Any]) -> Iterator[str]:
+    """The operator's three questions, for every file: what must the screen show, which side is up, is kerf in."""
+    if not record["plates"] or record["status"] == "refused":
+        return
+    unit = unit_of(record)
+    drawn = "inches" if unit == "inch" else "mm"
+    yield f"<h2>For whoever runs the cutter</h2>\n<p>The files are drawn in {drawn}: cut each once.</p>"
+    yield _head_row("plate and file", "sheet", "the screen must show", "which side is up")
+    for plate in record["plates"]:
+        width, height = plate["drawn"]["size_mm"]
+        file = f"<br>{own(plate['file'], 120)}" if plate["file"] else ""
+        twin = "; fits both hands" if plate["fits_both_hands"] else ""
+        turned = "drawn turned over" if plate["turned"] else "drawn as seen from the wheel"
+        yield (
+            f'<tr><td><span class="key">{plate["plate"]}, {plate["hand"]} hand{twin}</span>{file}</td>'
+            f"<td class='fixed'>{own(plate['material'], 40)}<br>{plate['thickness_mm']:.2f} mm thick</td>"
+            f'<td class="fixed"><span class="big">{escape(size(width, height, unit))}</span><br>'
+            f"({escape(size(width, height, other(unit)))})</td>"
+            f'<td class="fixed"><span class="key">{plate["face_up"]} face up</span><br>{turned}</td></tr>'
+        )
+    yield "</table>"
+    for sentence in dict.fromkeys(kerf_sentence(plate) for plate in record["plates"]):
+        yield f'<p class="key">{escape(sentence)}</p>'
+    yield f"<p>{escape(wrong_scale(record['plates'][0], record))}</p>"
+    yield (
+        '<p class="boxes"><span><i></i>size on the screen held</span><span><i></i>face up held</span>'
+        "<span><i></i>a bore measured before the next plate: <u></u> mm</span><span>name, date <u></u></span></p>"
+    )
+
+
+def wrong_scale(plate: dict[str, Any], record: dict[str, Any]) -> str:
+    """What a screen shows that takes inches for mm, or mm for inches."""
+    unit = unit_of(record)
+    width = plate["drawn"]["size_mm"][0]
+    per_unit = 25.4 if unit == "inch" else 1.0
+    large, small = width / per_unit * 25.4, width / per_unit / 25.4
+    return (
+        f"If it reads 25.4 times more or less (a width of {large:.2f} or {small:.3f} for the {plate['plate']} plate), "
+        "stop: it has taken the file in another unit."
+    )
+
+
+def _findings(record: dict[str, Any]) -> Iterator[str]:
+    if not record["findings"]:
+        return
+    yield "<h2>Findings</h2>"
+    yield _head_row("", "check", "what", "there is", "it needs", "a change")
+    for number, finding in numbered(record):
+        place = where(finding)
+        cells = (there_is(finding), it_needs(finding), works(finding))
+        yield (
+            f'<tr><td>{number}</td><td class="check">'
+            f'<span class="{finding["severity"]}">{finding["severity"]}</span><br>'
+            f"{escape(harmless(finding['check'], 40))}</td><td>{own(which(finding), 400)}"
+            + (f'<br><span class="quiet">{own(place, 200)}</span>' if place else "")
+            + "</td>"
+            + "".join(f"<td>{own(cell, 600) if cell else ''}</td>" for cell in cells)
+            + "</tr>"
+        )
+    yield "</table>"
+
+
+def _mind(record: dict[str, Any]) -> Iterator[str]:
+    yield f"<h2>Mind</h2>\n<p>{escape(DEFERENCE)}</p>\n<dl>"
+    for caution in cautions(record):
+        yield f"<dt>{escape(caution.topic)}</dt><dd>{escape(caution.text)}</dd>"
+    yield "</dl>"
+
+
+def _files(files: tuple[PacketFile, ...]) -> Iterator[str]:
+    listed = [file for file in files if file.role != PAGE]
+    if not listed:
+        return
+    yield '<h2>Files in this folder, with SHA-256</h2>\n<table class="sums">'
+    for file in listed:
+        yield f"<tr><td>{own(file.name, 200)}</td><td>{escape(file.role)}</td><td>{escape(file.sha256)}</td></tr>"
+    yield "</table>"

@@ -1,0 +1,117 @@
+"""Items of pictures beside those of the drawing room: tinted discs, labels that find their place, a stamp across."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from xml.etree.ElementTree import Element
+
+from gearplate.drawing.curves import box_of
+from gearplate.drawing.items import TEXT, Text
+from gearplate.drawing.pens import RED, Pen
+from gearplate.drawing.svg_out import number, shape_element, text_element
+from gearplate.geometry.shapes import Circle, Path, Stroke
+from gearplate.packet.labels import LINE_HEIGHT, Box, Disc, Label, PlacedLabel, placed_labels
+
+
+@dataclass(frozen=True, slots=True)
+class Tinted:
+    """A shape with a light, see-through fill of its own."""
+
+    shape: Circle | Path
+    fill: str
+    opacity: float = 0.1
+
+    def extents(self) -> Box:
+        """The shape's own box."""
+        return box_of(self.shape)
+
+    def reach(self, scale: float) -> Box:
+        """The shape's own box."""
+        return box_of(self.shape)
+
+    def elements(self, scale: float, pen: Pen) -> list[Element]:
+        """The shape, filled."""
+        element = shape_element(self.shape)
+        element.attrib |= {"fill": self.fill, "fill-opacity": number(self.opacity)}
+        return [element]
+
+
+@dataclass(slots=True)
+class Labels:
+    """Labels that find their places once the scale is known. They keep off `keep_off`, off each other and off `taken`
+    (boxes in page mm beside the points where rings write their marks), and inside `bounds`."""
+
+    labels: Sequence[Label]
+    keep_off: Sequence[Disc]
+    bounds: Box
+    rings: Sequence[tuple[float, float, float]] = ()  # x, y and radius: a mark stands to their upper right
+    _placed: dict[float, tuple[PlacedLabel, ...]] = field(default_factory=dict)
+
+    def placed(self, scale: float) -> tuple[PlacedLabel, ...]:
+        """The labels in their places."""
+        if scale not in self._placed:
+            letter = TEXT * scale
+            keep_off = [*self.keep_off, *((x, y, max(radius, 3.5 * scale)) for x, y, radius in self.rings)]
+            marks = [_mark_box(x, y, radius, scale) for x, y, radius in self.rings]
+            air = 0.5 * letter
+            bounds = (self.bounds[0] - air, self.bounds[1] - air, self.bounds[2] + air, self.bounds[3] + air)
+            self._placed[scale] = placed_labels(self.labels, letter, keep_off, bounds, marks)
+        return self._placed[scale]
+
+    def extents(self) -> Box:
+        """Labels make no picture larger by themselves."""
+        return self.bounds
+
+    def reach(self, scale: float) -> Box:
+        """The box round all labels."""
+        boxes = [self.bounds, *(one.box for one in self.placed(scale))]
+        return (
+            min(box[0] for box in boxes),
+            min(box[1] for box in boxes),
+            max(box[2] for box in boxes),
+            max(box[3] for box in boxes),
+        )
+
+    def elements(self, scale: float, pen: Pen) -> list[Element]:
+        """Leaders first, then the text on white edges."""
+        placed = self.placed(scale)
+        elements = [shape_element(Stroke(one.leader)) for one in placed if one.leader is not None]
+        for one in placed:
+            label = one.label
+            middle = 0.5 * (one.box[0] + one.box[2])
+            step = LINE_HEIGHT * TEXT * label.size * scale
+            for index, line in enumerate(label.lines):
+                at = (middle, one.box[3] - (index + 0.5) * step)
+                elements += Text(at, line, label.size, bold=label.bold and index == 0).elements(scale, pen)
+        return elements
+
+
+def _mark_box(x: float, y: float, radius: float, scale: float) -> Box:
+    """About where a ring writes its mark."""
+    away = (max(radius, 3.5 * scale) + 0.6 * scale) * 0.7
+    return x + away, y + away - 0.4 * TEXT * scale, x + away + 1.8 * TEXT * scale, y + away + 1.2 * TEXT * scale
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """A word across a box, light enough to read what lies under it."""
+
+    word: str
+    box: Box
+
+    def extents(self) -> Box:
+        """The box."""
+        return self.box
+
+    def reach(self, scale: float) -> Box:
+        """The box."""
+        return self.box
+
+    def elements(self, scale: float, pen: Pen) -> list[Element]:
+        """The word, turned by 24 degrees."""
+        x0, y0, x1, y1 = self.box
+        size = 1.1 * min((x1 - x0) / len(self.word), 0.5 * (y1 - y0))
+        element = text_element((0.5 * (x0 + x1), 0.5 * (y0 + y1)), self.word, size, "middle", 24.0, True)
+        element.attrib |= {"fill": RED, "fill-opacity": "0.17", "stroke": "none"}
+        return [element]

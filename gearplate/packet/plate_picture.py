@@ -1,0 +1,194 @@
+"""A preview of one plate as it lies in the cutter: what will be left after cutting, with names and sizes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from gearplate.drawing.pens import DIMENSION, HOLE
+from gearplate.drawing.picture import Picture
+from gearplate.packet.cautions import cutting_cautions
+from gearplate.packet.characters import harmless
+from gearplate.packet.labels import Label
+from gearplate.packet.lines import ETCH, LEADER, PLATE_CUT
+from gearplate.packet.picture_items import Labels
+from gearplate.packet.picture_parts import below, heading_of, numbered, place_of, ring_findings, stamp
+from gearplate.packet.shapes_of import Box, contour, middle_and_radius, path, strokes
+from gearplate.packet.sheet import column_beside, page_bytes, page_text
+from gearplate.packet.side_column import SMALL, Column, cautions_block, findings_block, title_block
+from gearplate.packet.sizes import counted, other, size, unit_of
+
+LABEL_SIZE, CROWDED_SIZE, CROWDED = 0.72, 0.58, 30
+MOST_SIZES = 16
+
+
+def plate_picture_text(record: dict[str, Any], plate: dict[str, Any]) -> str:
+    """The preview of one of the record's plates as an SVG element, to stand in a page that has the cautions itself."""
+    return page_text(*_picture(record, plate, mind=False))
+
+
+def plate_picture_bytes(record: dict[str, Any], plate: dict[str, Any]) -> bytes:
+    """The preview of one of the record's plates as an SVG file."""
+    return page_bytes(*_picture(record, plate, mind=True))
+
+
+def sheet_sign(plate: dict[str, Any]) -> float:
+    """-1 where the plate lies turned over: x of the file is x of the frame negated."""
+    return -1.0 if plate["turned"] else 1.0
+
+
+def findings_on(record: dict[str, Any], plate: dict[str, Any]) -> list[tuple[int, dict[str, Any]]]:
+    """The findings that concern a plate: those that name it, or one of its own holes and no other plate."""
+    names = {feature["id"] for feature in plate["features"]}
+    return [
+        (number, finding)
+        for number, finding in numbered(record)
+        if finding["where"]["plate"] == plate["plate"]
+        or (finding["where"]["plate"] is None and names.intersection(finding["where"]["features"]))
+    ]
+
+
+def _picture(record: dict[str, Any], plate: dict[str, Any], mind: bool) -> tuple[Picture, Column]:
+    sign = sheet_sign(plate)
+    x0, y0, x1, y1 = plate["drawn"]["bbox_mm"]
+    window: Box = (x0, y0, x1, y1)
+    unit = unit_of(record)
+    heading = heading_of(
+        record, f"{plate['plate'].capitalize()} plate as it lies in the cutter, {plate['face_up']} face up"
+    )
+    name = f"{plate['plate']}-{plate['hand']}"
+    picture = Picture(name, heading, _description(plate), scale_bar=False, frame=window)
+    features = plate["features"]
+    shapes = [contour(feature, sign) for feature in features]
+    picture.group("plate", PLATE_CUT).area(path(plate["outline"]["vertices"], sign), *shapes)
+    picture.group("holes", HOLE).add(*shapes)
+    etched = picture.group("etched", ETCH)
+    for mark in plate["marks"]:
+        etched.add(*strokes(mark))
+    stamp(picture, record, window)
+    hand_sign = 1.0 if plate["hand"] == "right" else -1.0
+    chosen = findings_on(record, plate)
+    rings = ring_findings(picture, record, [one for one in chosen if place_of(record, one[1])], sign * hand_sign)
+    discs = [middle_and_radius(feature, sign) for feature in features]
+    letter = LABEL_SIZE if len(features) <= CROWDED else CROWDED_SIZE
+    middle = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
+    labels = [_label(feature, disc, letter, middle) for feature, disc in zip(features, discs, strict=True)]
+    # the smallest have the least room of their own and are placed first
+    labels.sort(key=lambda label: label.radius)
+    keep_off = [*discs, *(disc for mark in plate["marks"] for disc in _mark_discs(mark))]
+    picture.group("names", LEADER).items.append(Labels(labels, keep_off, window, rings))
+    wide, high = size(x1 - x0, y1 - y0, unit).split(" × ")
+    unit_name = high.split()[1]
+    sides = picture.group("sizes", DIMENSION)
+    sides.dimension((x0, y0), (x1, y0), f"{wide} {unit_name}", -0.06 * (x1 - x0))
+    sides.dimension((x0, y0), (x0, y1), high, 0.06 * (x1 - x0))
+    below(picture, (x0, y0 - 0.075 * (x1 - x0), x1, y1), 0.0, unit)
+    column = column_beside(picture)
+    _write(column, record, plate, chosen)
+    if mind:
+        cautions_block(column, cutting_cautions(record))
+    return picture, column
+
+
+def _description(plate: dict[str, Any]) -> str:
+    sizes = "; ".join(f"{harmless(feature['id'])} {_size_of(feature)}" for feature in plate["features"])
+    return f"Outline of the finished plate with its holes: {sizes}."
+
+
+def _size_of(feature: dict[str, Any]) -> str:
+    if feature["form"] == "window" or feature["finished_diameter_mm"] is None:
+        x0, y0, x1, y1 = feature["bbox_mm"]
+        return f"{x1 - x0:.2f} × {y1 - y0:.2f}"
+    if feature["form"] == "slot":
+        return f"{feature['finished_diameter_mm']:.3f} × {feature['length_mm'] + feature['finished_diameter_mm']:.2f}"
+    return f"Ø {feature['finished_diameter_mm']:.3f}"
+
+
+def _label(
+    feature: dict[str, Any], disc: tuple[float, float, float], letter: float, middle: tuple[float, float]
+) -> Label:
+    lines = (harmless(feature["id"], 24), _size_of(feature))
+    return Label(lines, *disc, size=letter, inside=True, away=(middle[0] - disc[0], middle[1] - disc[1]))
+
+
+def _mark_discs(mark: dict[str, Any]) -> list[tuple[float, float, float]]:
+    """Small discs along what is etched: labels keep off them."""
+    points = [point for points in mark["strokes_mm"] for point in points]
+    return [(x, y, 0.8) for x, y in points[:: max(1, len(points) // 24)]]
+
+
+def _write(
+    column: Column, record: dict[str, Any], plate: dict[str, Any], chosen: list[tuple[int, dict[str, Any]]]
+) -> None:
+    unit = unit_of(record)
+    twin = "; fits both hands" if plate["fits_both_hands"] else ""
+    title_block(column, record, f"{plate['plate']} plate, {plate['hand']} hand{twin}")
+    column.heading("In the cutter")
+    measured = "measured" if plate["thickness_measured"] else "not measured"
+    column.text(f"{harmless(plate['material'], 30)}, {plate['thickness_mm']:.2f} mm thick ({measured})", SMALL)
+    column.text(f"{plate['face_up']} face up", SMALL, bold=True)
+    width, height = plate["drawn"]["size_mm"]
+    column.text("The machine's screen must show", SMALL)
+    column.text(size(width, height, unit), bold=True)
+    column.text(f"({size(width, height, other(unit))})", SMALL)
+    column.text(kerf_sentence(plate), SMALL)
+    cut = plate["drawn"]
+    column.text(f"{counted(cut['pierces'], 'pierce')}, {cut['cut_length_mm'] / 1000:.2f} m of cut", SMALL)
+    column.heading("Holes, finished and drawn (mm)")
+    _sizes(column, plate)
+    findings_block(column, chosen, len(record["findings"]))
+
+
+def kerf_sentence(plate: dict[str, Any]) -> str:
+    """Whether kerf is in the lines, in words that cannot be taken the other way round."""
+    kerf = f"{plate['kerf_mm']:.3f} mm"
+    if plate["kerf_x_mm"] != plate["kerf_y_mm"]:
+        kerf = f"{plate['kerf_x_mm']:.3f} mm along x, {plate['kerf_y_mm']:.3f} mm along y"
+    if plate["machine_compensates"]:
+        return f"Kerf is NOT in the lines: they are finished sizes, and the machine makes up for {kerf}."
+    return f"Kerf ({kerf}) IS in the lines: cut on them, with no compensation at the machine."
+
+
+def size_groups(plate: dict[str, Any]) -> list[tuple[str, str, list[str]]]:
+    """Holes of one size together: finished, drawn, names; the largest first."""
+    groups: dict[tuple[float, str, str], list[str]] = {}
+    for feature in plate["features"]:
+        drawn = feature["path_diameter_mm"]
+        key = (
+            -(feature["finished_diameter_mm"] or 1e6),
+            _size_of(feature),
+            "" if drawn is None else f"{drawn:.3f}" + (" wide" if feature["form"] == "slot" else ""),
+        )
+        groups.setdefault(key, []).append(harmless(feature["id"], 24))
+    return [(finished, drawn, names) for (_, finished, drawn), names in sorted(groups.items())]
+
+
+def names_in_short(names: list[str]) -> str:
+    """ "rail-1 to rail-4, standoff-1": runs of numbered names are drawn together."""
+    parts: list[str] = []
+    index = 0
+    while index < len(names):
+        last = index
+        while last + 1 < len(names) and _follows(names[last], names[last + 1]):
+            last += 1
+        if last - index >= 2:
+            parts.append(f"{names[index]} to {names[last].rpartition('-')[2]}")
+        else:
+            parts += names[index : last + 1]
+        index = last + 1
+    return ", ".join(parts)
+
+
+def _follows(name: str, following: str) -> bool:
+    stem, _, number = name.rpartition("-")
+    next_stem, _, next_number = following.rpartition("-")
+    digits = number.isascii() and number.isdigit() and next_number.isascii() and next_number.isdigit()
+    return bool(stem) and stem == next_stem and digits and int(next_number) == int(number) + 1
+
+
+def _sizes(column: Column, plate: dict[str, Any]) -> None:
+    groups = size_groups(plate)
+    for finished, drawn, names in groups[:MOST_SIZES]:
+        column.row([(0.0, finished), (27.0, drawn), (-column.width, f"{len(names)} ×")], SMALL, bold=True)
+        column.text(names_in_short(names), SMALL, 2.0)
+    if len(groups) > MOST_SIZES:
+        column.text(f"and {len(groups) - MOST_SIZES} more sizes in the record", SMALL)

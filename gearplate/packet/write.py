@@ -1,0 +1,73 @@
+"""Write a finished design into a folder: cut files, pictures, the page, the record; all of it or nothing."""
+
+from __future__ import annotations
+
+import json
+import os
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from gearplate.build import CutFiles, cut_files
+from gearplate.errors import FileError
+from gearplate.files import write_folder
+from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
+from gearplate.packet.overlay import overlay_bytes
+from gearplate.packet.page import page_bytes
+from gearplate.packet.plate_picture import plate_picture_bytes
+from gearplate.record.design import Design, Status
+from gearplate.record.design_record import design_record, record_bytes
+
+RECORD_NAME, OVERLAY_NAME, PAGE_NAME = "design.json", "overlay.svg", "index.html"
+LARGEST_RECORD = 50_000_000
+
+
+def write(design: Design, folder: str | os.PathLike[str]) -> Packet:
+    """Write everything of a design into `folder`, replacing an earlier build as a whole.
+
+    A refused design leaves its record, pictures and page, but no cut file. The cut files are read back before anything
+    is written, and what stands on the disk afterwards is held against them.
+
+    Raises ToolBug where a cut file does not say what was asked, FileError where the folder cannot be written.
+    """
+    record = design_record(design)
+    cut = CutFiles((), 0, 0) if design.status is Status.REFUSED else cut_files(design)
+    content: dict[str, bytes] = dict(cut.files)
+    roles = dict.fromkeys(content, CUT)
+    for plate in record["plates"]:
+        name = preview_name(plate)
+        content[name], roles[name] = plate_picture_bytes(record, plate), PREVIEW
+    content[OVERLAY_NAME], roles[OVERLAY_NAME] = overlay_bytes(record), OVERLAY
+    content[RECORD_NAME], roles[RECORD_NAME] = record_bytes(design), RECORD
+    files = [PacketFile(name, roles[name], sha256(data).hexdigest()) for name, data in content.items()]
+    content[PAGE_NAME], roles[PAGE_NAME] = page_bytes(record, files), PAGE
+    files.append(PacketFile(PAGE_NAME, PAGE, sha256(content[PAGE_NAME]).hexdigest()))
+    written = write_folder(folder, content, roles)
+    _hold_against_disk(folder, content)
+    return Packet(written.folder, tuple(files), cut.holes_found, cut.holes_asked)
+
+
+def preview_name(plate: dict[str, Any]) -> str:
+    """ "preview-outboard-right.svg"."""
+    return f"preview-{plate['plate']}-{plate['hand']}.svg"
+
+
+def last_record(folder: str | os.PathLike[str]) -> dict[str, Any] | None:
+    """The record of the build that stands in `folder`; None where there is none, or none that can be read."""
+    try:
+        with open(Path(folder) / RECORD_NAME, "rb") as file:
+            data = file.read(LARGEST_RECORD + 1)
+        found = json.loads(data) if len(data) <= LARGEST_RECORD else None
+    except (OSError, ValueError, RecursionError):
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _hold_against_disk(folder: str | os.PathLike[str], content: dict[str, bytes]) -> None:
+    for name, data in content.items():
+        try:
+            found = (Path(folder) / name).read_bytes()
+        except OSError as error:
+            raise FileError(f"{name} was written but cannot be read again: {error.strerror}.") from error
+        if found != data:
+            raise FileError(f"{name} reads otherwise than it was written: the disk is not to be trusted with it.")
