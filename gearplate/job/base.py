@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from gearplate.errors import FileError, JobError, Problem
-from gearplate.job.document import FILE_KEYS, Document, Origin, dotted_keys, forget, with_units
+from gearplate.job.document import FILE_KEYS, Document, Origin, dotted, dotted_keys, forget, with_units
 from gearplate.job.kinds import Count, Kind, ListOf, Refused, Text, WordOf, near_text
 from gearplate.source import KeyPath, Source, parse_toml, read_toml
 from gearplate.units import Unit
@@ -83,7 +83,7 @@ class _Chain:
             self.say(source, ("drop",), "This file has no base to drop keys of.")
 
     def say(self, source: Source, path: KeyPath, message: str, accepted: str = "") -> None:
-        key = ".".join(str(part) for part in path)
+        key = dotted(path)
         self.problems.append(Problem(source.name, source.line(path), key, source.raw_value(path), message, accepted))
 
     def _refuse_newer(self, source: Source) -> None:

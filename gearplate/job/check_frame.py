@@ -49,9 +49,9 @@ def _rail(reading: Reading, rail: Rail, known: Names) -> None:
     if 2 * wall >= min(height, width):
         message = f"Two walls of {wall:g} mm fill a rail of {width:g} x {height:g} mm."
         reading.say((*path, "wall"), message, f"less than {min(height, width) / 2:g} mm", about)
-    if axle >= height:
-        message = f"The axle stands in the rail, which is {height:g} mm high."
-        reading.say((*path, "axle_from_bottom"), message, f"less than {height:g} mm", about)
+    if axle >= height and rail.mount != "astride":
+        message = f"Beside the rail the axle stands in it, and it is {height:g} mm high."
+        reading.say((*path, "axle_from_bottom"), message, f"less than {height:g} mm, or mount = \"astride\"", about)
     if rail.axle_hole is not None and rail.axle_hole >= height:
         message = f"The rail is only {height:g} mm high."
         reading.say((*path, "axle_hole"), message, f"less than {height:g} mm", about)

@@ -141,7 +141,7 @@ def _hole_place(reading: Reading, path: KeyPath, hole: Hole, known: Names) -> No
             if getattr(hole, key) is not None:
                 about = ((*path, "shaft"),)
                 reading.say((*path, key), "This counts from a shaft, and none is named.", "shaft, or at", about)
-        if hole.at is None and not window:
+        if hole.at is None and hole.offset is None and hole.radius is None and not window:
             about = ((*path, "at"), (*path, "shaft"), (*path, "offset"), (*path, "radius"))
             reading.say(path, "This says no place.", "at = [x, y], or shaft with offset or angle and radius", about)
     if window:

@@ -76,15 +76,18 @@ def existing(data: Any, path: KeyPath) -> KeyPath:
     """As much of the path as the data has. A single table where a list may stand counts as its entry 0."""
     found: list[str | int] = []
     for key in path:
-        if isinstance(data, dict) and key in data:
-            data = data[key]
-            found.append(key)
-        elif isinstance(data, list) and isinstance(key, int) and 0 <= key < len(data):
+        if _has(data, key):
             data = data[key]
             found.append(key)
         elif not (isinstance(data, dict) and key == 0 and found == ["motors"]):
             break
     return tuple(found)
+
+
+def _has(data: Any, key: str | int) -> bool:
+    if isinstance(data, list):
+        return isinstance(key, int) and 0 <= key < len(data)
+    return isinstance(data, dict) and key in data
 
 
 def dotted(path: KeyPath) -> str:

@@ -86,3 +86,10 @@ def _add_defaults(schema: Any, keys: dict[str, str]) -> None:
             field["description"] = f"{field['description']}. Left out: {both_units(default.value)}"
         else:
             field["default"] = list(default.value) if isinstance(default.value, tuple) else default.value
+
+
+def schema_text() -> str:
+    """The schema as the file `job.schema.json` holds it, the same bytes every time."""
+    import json
+
+    return json.dumps(job_schema(), indent=1, ensure_ascii=False) + "\n"
