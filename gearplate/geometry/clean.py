@@ -18,6 +18,7 @@ from gearplate.geometry.segments import (
     Arc,
     Line,
     Segment,
+    arc_from,
     bulge_of,
     chord_tangent,
     distance_to,
@@ -32,8 +33,8 @@ from gearplate.geometry.shapes import Path
 
 LEAST_LENGTH_MM = 1e-3
 LEAST_BULGE = 1e-6
-STILL_MM = 1e-6
-"""How far the mending may move the curve before the other way of mending is weighed against it."""
+STILL_MM = 5e-6
+"""How far a smooth mend may move the curve before a corner that moves it less is preferred."""
 
 _SMOOTH_RAD = 1e-9
 _SAME_MM = 1e-9
@@ -44,8 +45,8 @@ def clean(path: Path, least_length_mm: float = LEAST_LENGTH_MM, least_bulge: flo
     """The same curve, fit for a cut file.
 
     - no vertex twice in a row, no arc over half a circle (cut into equal parts);
-    - no piece shorter than `least_length_mm`: mended without kinks where that moves the curve by less than 1e-6 mm,
-      else by whichever moves it less, a pair of arcs or a corner;
+    - no piece shorter than `least_length_mm`: mended without kinks where that moves the curve by less than 5e-6 mm
+      (most move it by less than 1e-6), else by whichever moves it less, a pair of arcs or a corner;
     - no bulge under `least_bulge` (set to 0);
     - straight pieces in one line and arcs on one circle are joined, except over the first vertex.
 
@@ -149,7 +150,7 @@ def _mended(pieces: list[Segment], index: int, least_length_mm: float, least_bul
         rest = [part(rest[0], 0.0, 0.5), part(rest[0], 0.5, 1.0)]
     after, before = rest[0], rest[-1]
     corner = _corner(before, run, after, least_length_mm)
-    blend = _blend(before, run, after, reach, least_length_mm)
+    blend = _blend(before, run, after, reach, least_length_mm, least_bulge)
     chosen = blend
     if corner is not None:
         flat = blend is not None and all(abs(bulge_of(piece)) < least_bulge for piece in blend.between)
@@ -181,25 +182,41 @@ class _Mend:
 
 
 def _corner(before: Segment, run: list[Segment], after: Segment, least_length_mm: float) -> _Mend | None:
-    """The neighbours prolonged or cut until they meet near the run."""
+    """The neighbours prolonged or cut until they meet near the run; where that is far, led to the run's middle."""
     start, end = (before.x1, before.y1), (after.x0, after.y0)
     middle = (0.5 * (start[0] + end[0]), 0.5 * (start[1] + end[1]))
-    near = 20.0 * least_length_mm
-    points = [p for p in carrier_meetings(before, after) if math.hypot(p[0] - middle[0], p[1] - middle[1]) < near]
-    if not points:
-        if math.hypot(start[0] - end[0], start[1] - end[1]) > least_length_mm:
-            return None
-        points = [middle]
-    point = min(points, key=lambda p: math.hypot(p[0] - middle[0], p[1] - middle[1]))
+    near = [p for p in carrier_meetings(before, after) if math.dist(p, middle) < 20.0 * least_length_mm]
+    candidates = [min(near, key=lambda p: math.dist(p, middle))] if near else []
+    if math.dist(start, end) <= least_length_mm:
+        candidates.append(middle)
+    best: _Mend | None = None
+    for point in candidates:
+        mend = _meeting_in(before, run, after, point)
+        if min(length(mend.before), length(mend.after)) < least_length_mm:
+            continue
+        if best is None or (best.moved > least_length_mm and mend.moved < best.moved):
+            best = mend
+    return best
+
+
+def _meeting_in(before: Segment, run: list[Segment], after: Segment, point: tuple[float, float]) -> _Mend:
+    """The neighbours led to one point."""
     longer_before, longer_after = _to(before, point, at_end=True), _to(after, point, at_end=False)
-    if min(length(longer_before), length(longer_after)) < least_length_mm:
-        return None
-    ux, uy = chord_tangent(longer_before, at_end=True)
-    vx, vy = chord_tangent(longer_after, at_end=False)
-    kink = abs(math.atan2(ux * vy - uy * vx, ux * vx + uy * vy))
-    new = [longer_before, longer_after]
-    moved = max(_moved([before, *run, after], new), min(distance_to(piece, *point) for piece in [before, *run, after]))
+    kink = max(
+        _angle(chord_tangent(longer_before, at_end=True), chord_tangent(longer_after, at_end=False)),
+        _angle(chord_tangent(before, at_end=False), chord_tangent(longer_before, at_end=False)),
+        _angle(chord_tangent(after, at_end=True), chord_tangent(longer_after, at_end=True)),
+    )
+    old = [before, *run, after]
+    moved = max(
+        _moved(old, [longer_before, longer_after]),
+        min(distance_to(piece, *point) for piece in old),
+    )
     return _Mend(longer_before, (), longer_after, moved, kink)
+
+
+def _angle(first: tuple[float, float], second: tuple[float, float]) -> float:
+    return abs(math.atan2(first[0] * second[1] - first[1] * second[0], first[0] * second[0] + first[1] * second[1]))
 
 
 def _to(segment: Segment, point: tuple[float, float], at_end: bool) -> Segment:
@@ -218,26 +235,29 @@ def _to(segment: Segment, point: tuple[float, float], at_end: bool) -> Segment:
     )
 
 
-def _blend(before: Segment, run: list[Segment], after: Segment, reach: float, least_length_mm: float) -> _Mend | None:
-    """A pair of arcs from a little before the run to a little after it, smooth at both ends."""
+def _blend(
+    before: Segment, run: list[Segment], after: Segment, reach: float, least_length_mm: float, least_bulge: float
+) -> _Mend | None:
+    """A pair of arcs (one, where a pair would be too flat) from a little before the run to a little after it."""
     cut_before = 1.0 - reach / length(before)
     cut_after = reach / length(after)
     kept_before, kept_after = part(before, 0.0, cut_before), part(after, cut_after, 1.0)
+    start, end = point_at(before, cut_before), point_at(after, cut_after)
+    leaving, arriving = tangent_at(before, cut_before), tangent_at(after, cut_after)
     try:
-        pair = biarc(
-            point_at(before, cut_before),
-            tangent_at(before, cut_before),
-            point_at(after, cut_after),
-            tangent_at(after, cut_after),
-        )
+        pieces: tuple[Segment, ...] = biarc(start, leaving, end, arriving)
     except ValueError:
         return None
-    if min(length(piece) for piece in pair) < least_length_mm or any(
-        isinstance(piece, Arc) and abs(piece.sweep_rad) > math.pi for piece in pair
+    if min(length(piece) for piece in pieces) < least_length_mm or any(
+        isinstance(piece, Arc) and abs(piece.sweep_rad) > math.pi for piece in pieces
     ):
         return None
+    if any(abs(bulge_of(piece)) < least_bulge for piece in pieces):
+        single = arc_from(start, leaving, end)  # one arc of twice the bulge, where it serves
+        if abs(bulge_of(single)) >= least_bulge and _angle(chord_tangent(single, at_end=True), arriving) < _SMOOTH_RAD:
+            pieces = (single,)
     old = [part(before, cut_before, 1.0), *run, part(after, 0.0, cut_after)]
-    return _Mend(kept_before, pair, kept_after, _moved(old, list(pair)), 0.0)
+    return _Mend(kept_before, pieces, kept_after, _moved(old, list(pieces)), 0.0)
 
 
 def _moved(old: list[Segment], new: list[Segment]) -> float:

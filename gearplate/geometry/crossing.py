@@ -148,6 +148,11 @@ def _within(segment: Segment, point: Point, slack_mm: float) -> bool:
     return -slack_mm <= share * size <= size + slack_mm
 
 
+def _rounding(size: float) -> float:
+    """By how much carriers of that size may miss each other and still count as touching, mm."""
+    return 1e-12 + 4e-16 * size
+
+
 def _line_line(first: Line, second: Line) -> list[Point]:
     ax, ay = first.x1 - first.x0, first.y1 - first.y0
     bx, by = second.x1 - second.x0, second.y1 - second.y0
@@ -168,7 +173,7 @@ def _line_circle(line: Line, circle: Arc) -> list[Point]:
     along = px * dx + py * dy
     away = dx * py - dy * px
     square = (circle.radius - away) * (circle.radius + away)
-    if square < -1e-12 * circle.radius * circle.radius:
+    if abs(away) > circle.radius + _rounding(circle.radius + abs(along)):
         return []
     foot = (line.x0 + along * dx, line.y0 + along * dy)
     reach = math.sqrt(max(0.0, square))
@@ -190,11 +195,21 @@ def circle_meetings(x1: float, y1: float, r1: float, x2: float, y2: float, r2: f
     dx, dy = dx / apart, dy / apart
     along = 0.5 * (apart + (r1 - r2) * (r1 + r2) / apart)
     # Heron's product keeps its digits where the triangle is flat, unlike r1^2 - along^2.
-    product = (r1 + r2 + apart) * (r1 + r2 - apart) * (apart + r1 - r2) * (apart - r1 + r2)
-    if product < -1e-12 * (max(r1, r2, apart) ** 4):
+    drop = r1 - r2
+    product = (r1 + r2 + apart) * (r1 + r2 - apart) * (apart + drop) * (apart - drop)
+    slack = _rounding(r1 + r2 + apart)
+    if apart > r1 + r2 + slack or apart < abs(drop) - slack:
         return []
     height = 0.5 * math.sqrt(max(0.0, product)) / apart
     foot = (x1 + along * dx, y1 + along * dy)
     if height == 0.0:
         return [foot]
     return [(foot[0] + height * dy, foot[1] - height * dx), (foot[0] - height * dy, foot[1] + height * dx)]
+
+
+def is_closed_simple(path: Path) -> bool:
+    """Whether the path is a sound contour: two vertices or more, none twice in a row, an area, no self-crossing."""
+    vertices = path.vertices
+    if len(vertices) < 2 or any(vertices[i - 1][:2] == vertices[i][:2] for i in range(len(vertices))):
+        return False
+    return self_crossing(path) is None

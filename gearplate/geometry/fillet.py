@@ -16,6 +16,7 @@ SMOOTH_RAD = 1e-6
 """Joints that turn by less are taken as smooth."""
 
 _LEAST_RADIUS_MM = 2e-3
+_ROUNDING_MM = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ def fillet(path: Path, radius_mm: float, where_too_large: Literal["shrink", "rai
         here, there = wanted[index], wanted.get(following)
         if here is None or there is None:
             continue
-        if here.from_after + there.from_before > lengths[index] + 1e-9:
+        if here.from_after + there.from_before > lengths[index] + _ROUNDING_MM:
             room_after[index] = room_before[following] = 0.5 * lengths[index]
     rounds = {index: _largest(pieces, index, radius_mm, room_before[index], room_after[index]) for index in corners}
     if where_too_large == "raise":
@@ -94,7 +95,11 @@ def _largest(pieces: list[Segment], index: int, radius: float, room_before: floa
 
     def fits(value: float) -> _Round | None:
         found = _round(before, after, value)
-        if found is None or found.from_before > room_before + 1e-9 or found.from_after > room_after + 1e-9:
+        if (
+            found is None
+            or found.from_before > room_before + _ROUNDING_MM
+            or found.from_after > room_after + _ROUNDING_MM
+        ):
             return None
         return found
 

@@ -63,7 +63,7 @@ def anisotropic_offset(
         start = math.atan2(-side * out[0], side * out[1])
         return _swept(corner, 0.0, start, turn, a, b, 1.0, tolerance_mm)
 
-    return check_same_turn(joined_chains(pieces, chains, side, join), path)
+    return check_same_turn(joined_chains(pieces, chains, side, join, min(a, b)), path)
 
 
 def ellipse_reach(a: float, b: float, nx: float, ny: float) -> Point:

@@ -38,7 +38,7 @@ def offset(path: Path, distance_mm: float) -> Path:
         start = math.atan2(-side * out[0], side * out[1])
         return [arc_about(corner[0], corner[1], abs(shift), start, turn)]
 
-    return check_same_turn(joined_chains(pieces, chains, side, join), path)
+    return check_same_turn(joined_chains(pieces, chains, side, join, abs(shift)), path)
 
 
 def _shifted(piece: Segment, shift: float) -> Chain:

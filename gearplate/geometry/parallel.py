@@ -13,8 +13,9 @@ from dataclasses import replace
 
 from gearplate.geometry.clean import clean_pieces
 from gearplate.geometry.crossing import meetings, self_crossing
+from gearplate.geometry.nearest import path_distance
 from gearplate.geometry.path import signed_area
-from gearplate.geometry.segments import Segment, length, part, share_of, tangent_at
+from gearplate.geometry.segments import Segment, length, part, path_of, share_of, tangent_at
 from gearplate.geometry.shapes import Path
 
 Point = tuple[float, float]
@@ -25,18 +26,22 @@ Join = Callable[[Point, Point, Point], Chain]
 MEET_MM = 1e-9
 
 
-def joined_chains(pieces: Sequence[Segment], chains: Sequence[Chain], side: float, join: Join) -> Path:
+def joined_chains(
+    pieces: Sequence[Segment], chains: Sequence[Chain], side: float, join: Join, least_reach_mm: float
+) -> Path:
     """The closed path from the chains of a closed path's pieces.
 
     `side` is +1 where the chains lie to the right of the direction of travel, -1 to the left. A chain may be empty
-    (an arc that shrank to its centre). Raises ValueError, saying where, if a piece is used up between its corners or
-    the result crosses itself or turns inside out.
+    (an arc that shrank to its centre). `least_reach_mm` is how near the result may come to the path: where chains had
+    to be cut at corners this is proved, for smooth paths it follows from the result being simple. Raises ValueError,
+    saying where, if a piece is used up between its corners or the result crosses itself.
     """
     kept = [(piece, list(chain)) for piece, chain in zip(pieces, chains, strict=True) if chain]
     if not kept:
         raise ValueError("nothing is left of the path")
     count = len(kept)
     joins: list[Chain] = [[] for _ in range(count)]
+    was_cut = False
     for index in range(count):
         before_piece, before = kept[index]
         after_piece, after = kept[(index + 1) % count]
@@ -49,6 +54,7 @@ def joined_chains(pieces: Sequence[Segment], chains: Sequence[Chain], side: floa
             joins[index] = join(corner, out, onward)
         else:
             _cut_where_they_meet(before, after, corner)
+            was_cut = True
     loop: list[Segment] = []
     for index in range(count):
         loop.extend(kept[index][1])
@@ -60,6 +66,8 @@ def joined_chains(pieces: Sequence[Segment], chains: Sequence[Chain], side: floa
             f"the shifted path crosses itself near ({crossing[0]:.3f}, {crossing[1]:.3f}): "
             "the shape is too narrow there for the shift"
         )
+    if was_cut and path_distance(path, path_of(pieces)) < least_reach_mm - 1e-6:
+        raise ValueError("the shape is too narrow between its corners for the shift")
     return path
 
 

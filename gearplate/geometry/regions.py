@@ -83,7 +83,8 @@ def distances_to_path(points: NDArray[np.float64], path: Path) -> NDArray[np.flo
     for piece in segments(path):
         if isinstance(piece, Line):
             dx, dy = piece.x1 - piece.x0, piece.y1 - piece.y0
-            share = np.clip(((x - piece.x0) * dx + (y - piece.y0) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
+            square = max(dx * dx + dy * dy, 1e-300)
+            share = np.clip(((x - piece.x0) * dx + (y - piece.y0) * dy) / square, 0.0, 1.0)
             away = np.hypot(x - piece.x0 - share * dx, y - piece.y0 - share * dy)
         else:
             px, py = x - piece.cx, y - piece.cy

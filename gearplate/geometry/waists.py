@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gearplate.geometry.clean import clean_pieces
+from gearplate.geometry.clean import LEAST_LENGTH_MM, clean_pieces
 from gearplate.geometry.crossing import circle_meetings
 from gearplate.geometry.discs import Disc, checked_discs, hull_of_discs
 from gearplate.geometry.nearest import contains
@@ -36,9 +36,9 @@ def waisted_outline(discs: Sequence[Disc], fillet_radius_mm: float, least_neck_m
     """One closed counter-clockwise outline round discs (x, y, radius) in mm, its hollows rounded with a fillet radius.
 
     Where the discs do not hang together with that radius, or a neck between two opposite fillets would be narrower
-    than `least_neck_mm`, the radius is grown to the least that serves (found to 1 %); past 1e6 mm the convex hull is
-    given. Cavities are filled. Pieces under 0.001 mm are mended (see `clean`). Raises ValueError for no disc, a disc
-    without a positive radius or a fillet radius that is not positive.
+    than `least_neck_mm` (never under 0.001 mm), the radius is grown to the least that serves (found to 1 %); past
+    1e6 mm the convex hull is given. Cavities are filled. Pieces under 0.001 mm are mended (see `clean`). Raises
+    ValueError for no disc, a disc without a positive radius or a fillet radius that is not positive.
     """
     if not (fillet_radius_mm > 0.0 and math.isfinite(fillet_radius_mm)):
         raise ValueError(f"a fillet radius must be positive, not {fillet_radius_mm} mm")
@@ -168,7 +168,7 @@ def _entries(discs: list[Disc], index: int, grown: float) -> list[tuple[int, flo
 
 def _necks_too_narrow(fillets: list[Arc], radius: float, least_neck: float) -> bool:
     """Whether two fillet arcs cross, or face each other with less than `least_neck` between them."""
-    near = 2.0 * radius + max(0.0, least_neck)
+    near = 2.0 * radius + max(LEAST_LENGTH_MM, least_neck)
     for index, first in enumerate(fillets):
         for second in fillets[index + 1 :]:
             dx, dy = second.cx - first.cx, second.cy - first.cy
