@@ -12,7 +12,8 @@ from gearplate.plate.spec import Hand
 @dataclass(frozen=True, slots=True)
 class CutFeature:
     """One inner contour. `finished_diameter_mm` is what remains after cutting, at the narrower face;
-    `path_diameter_mm` is what is drawn (equal to it where the machine compensates). `shape` is in the sheet's
+    `path_diameter_mm` is that of the beam's path (equal to it where the machine compensates; with kerfs that differ by
+    axis, for their mean), and what is drawn but for a correction of scale. `shape` is in the sheet's
     own coordinates (turned). `lead_in` is an open stroke from the slug to the contour's start."""
 
     feature: Feature
@@ -23,6 +24,8 @@ class CutFeature:
     finished_path: Path | None  # windows and slots: the finished contour in the frame of that plate's hand
     shape: Circle | Path
     lead_in: Stroke | None = None
+    wider_face_diameter_mm: float | None = None  # the same hole at its wider face
+    fault: str = ""  # why it cannot be cut; `shape` is then the finished contour and must not be written
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,3 +47,13 @@ class CutPlate:
     features: tuple[CutFeature, ...]
     etch: tuple[tuple[str, tuple[Stroke, ...]], ...]
     fits_both_hands: bool = False
+    scale_x: float = 1.0  # by which the drawn lengths are multiplied; 1 unless the cutter's row asks for it
+    scale_y: float = 1.0
+    draft: bool = False
+    outline_fault: str = ""  # as `fault` of a feature
+
+    @property
+    def faults(self) -> tuple[tuple[str, str], ...]:
+        """(id, why) of everything that this cutter cannot cut; a plate with faults has no cut file."""
+        found = [(cut.feature.id, cut.fault) for cut in self.features if cut.fault]
+        return (*found, *((("outline", self.outline_fault),) if self.outline_fault else ()))

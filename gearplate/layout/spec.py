@@ -197,6 +197,7 @@ class PlateStock:
     material: str
     nominal_mm: float
     measured_mm: float | None = None
+    density_kg_m3: float = 0.0  # 0 = not known
 
     @property
     def used_mm(self) -> float:

@@ -33,15 +33,18 @@ class Feature:
     path: Path | None = None
     shared: bool = False
     loaded: bool = False
+    load_rad: float | None = None  # direction in the frame in which teeth push the shaft here; None = none or unknown
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
     """Lettering or an arrow to etch. Text reads right on the face that lies up; (x, y) is its centre in the frame.
 
-    kind "text": `text` at `height_mm`. kind "arrow": from the centre toward `angle_rad` in the frame, `height_mm`
-    long, with `text` beside its tip ("FWD", "UP"). kind "out": the sign for 'this face looks outward/inward'.
-    `width_mm` is the room it takes across (text runs along x of the cut sheet).
+    kind "text": `text` at `height_mm`, on the other hand `left_text` where that is not empty. kind "arrow": toward
+    `angle_rad` in the frame, `text` ("FWD", "UP") beside it. kind "out": the sign for which way is toward the wheel,
+    `angle_rad` 0 where the marked face looks there (arrow tip, a dot), pi where it looks away (arrow tail, a cross).
+    kind "draft": only etched on drafts. `height_mm` is that of the letters. `width_mm` and `tall_mm` are the room that
+    the mark takes across and up, centred on (x, y), for both hands (text runs along x of the cut sheet).
     """
 
     id: str
@@ -52,6 +55,8 @@ class Mark:
     height_mm: float
     width_mm: float
     angle_rad: float = 0.0
+    tall_mm: float = 0.0
+    left_text: str = ""
 
 
 @dataclass(frozen=True, slots=True)

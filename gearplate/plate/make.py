@@ -1,0 +1,135 @@
+"""Both plates in nominal sizes from a finished layout."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gearplate.geometry.nearest import circle_clear_of, contains
+from gearplate.geometry.path import bbox
+from gearplate.geometry.shapes import Circle, Path
+from gearplate.layout.design import Layout
+from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.plate.access import access_features
+from gearplate.plate.contours import contour
+from gearplate.plate.features import features_by_side, mark_shared, passes_beside, web_mm
+from gearplate.plate.lightening import lightening_features, mass_kg
+from gearplate.plate.marks import less_one, must_stand, place_marks
+from gearplate.plate.mirror import mirror_axis_x_mm
+from gearplate.plate.outline import Outline, guard_discs, margin_discs, outline_of
+from gearplate.plate.plate import Feature, Plate
+from gearplate.plate.spec import PlateSpec
+
+Box = tuple[float, float, float, float]
+
+
+def make_plates(layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec) -> tuple[Plate, Plate]:
+    """The outboard and the inboard plate, for the right-hand gearbox. Pure.
+
+    Raises:
+        ValueError: a plate without any hole.
+    """
+    found = features_by_side(layout, layout_spec, plate_spec)
+    features = {side: _without_idle(layout, layout_spec, plate_spec, side, found[side]) for side in Side}
+    boxes = {}
+    for side in Side:
+        boxes[side] = bbox(_outline(layout, layout_spec, plate_spec, side, features[side]).path)
+    room = _around(*boxes.values())
+    for side in Side:
+
+        def edge(present: Sequence[Feature], side: Side = side) -> Path:
+            return _outline(layout, layout_spec, plate_spec, side, present).path
+
+        features[side] += access_features(layout, layout_spec, side, features[side], edge, room)
+    shared = {
+        side: mark_shared(features[side], features[Side.INBOARD if side is Side.OUTBOARD else Side.OUTBOARD])
+        for side in Side
+    }
+    return tuple(_plate(layout, layout_spec, plate_spec, side, shared[side]) for side in Side)  # type: ignore[return-value]
+
+
+def face_up_of(layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side) -> Side:
+    """The face that lies up in the cutter: what the job says, else the one from which most of the plate's bearings
+    are pressed, else the one toward the gears."""
+    asked = plate_spec.face_up.outboard if side is Side.OUTBOARD else plate_spec.face_up.inboard
+    if asked is not None:
+        return asked
+    seats = [seat for shaft in layout_spec.shafts if shaft.turns and (seat := shaft.seat(side)) is not None]
+    from_gap = sum(1 if seat.pressed_from_gap else -1 for seat in seats)
+    toward_gears = Side.INBOARD if side is Side.OUTBOARD else Side.OUTBOARD
+    return toward_gears if from_gap >= 0 else side
+
+
+def _plate(
+    layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side, features: tuple[Feature, ...]
+) -> Plate:
+    outline = _outline(layout, layout_spec, plate_spec, side, features)
+    face_up = face_up_of(layout_spec, plate_spec, side)
+    windows: list[Feature] = []
+    if plate_spec.lightening:
+        web = max(plate_spec.lightening_web_mm or 0.0, web_mm(layout_spec, side))
+        windows = lightening_features(layout, side, outline.path, features, web, layout_spec.stock(side).used_mm)
+    marks, unplaced = place_marks(layout, plate_spec, side, face_up, outline.path, (*features, *windows))
+    while windows and must_stand(unplaced):
+        windows = less_one(windows)
+        marks, unplaced = place_marks(layout, plate_spec, side, face_up, outline.path, (*features, *windows))
+    all_features = (*features, *windows)
+    stock = layout_spec.stock(side)
+    axis = mirror_axis_x_mm(outline.path, all_features)
+    return Plate(
+        side=side,
+        stock=stock,
+        face_up=face_up,
+        outline=outline.path,
+        features=all_features,
+        marks=marks,
+        waist_radius_mm=outline.waist_radius_mm,
+        mass_saved_kg=mass_kg(windows, stock),
+        unplaced_marks=unplaced,
+        own_mirror=axis is not None,
+        mirror_axis_x_mm=axis or 0.0,
+    )
+
+
+def _outline(
+    layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side, features: Sequence[Feature]
+) -> Outline:
+    discs = margin_discs(features, plate_spec)
+    if plate_spec.cover_gears:
+        discs += guard_discs(layout)
+    return outline_of(discs, plate_spec, web_mm(layout_spec, side))
+
+
+def _without_idle(
+    layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side, features: Sequence[Feature]
+) -> list[Feature]:
+    """The features without the clearance holes of motor shafts and pinions that run beside the plate anyway."""
+    kept = [feature for feature in features if not passes_beside(feature, layout)]
+    idle = [feature for feature in features if passes_beside(feature, layout)]
+    if not kept:
+        return list(features)
+    found = True
+    while idle and found:
+        found = False
+        outline = _outline(layout, layout_spec, plate_spec, side, kept).path
+        for feature in idle:
+            circle = contour(feature)
+            assert isinstance(circle, Circle)
+            if (
+                contains(outline, feature.x_mm, feature.y_mm)
+                or circle_clear_of(outline, circle) < layout_spec.clearances.still_mm
+            ):
+                kept.append(feature)
+                idle.remove(feature)
+                found = True
+                break
+    left = {feature.id for feature in idle}
+    return [feature for feature in features if feature.id not in left]
+
+
+def _around(*boxes: Box) -> Box:
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
