@@ -38,7 +38,7 @@ def carrier_meetings(first: Segment, second: Segment) -> list[Point]:
 
 
 def meetings(first: Segment, second: Segment, slack_mm: float = 1e-9) -> list[Point]:
-    """The points that two pieces share. Pieces that lie on each other give the ends of the shared stretch."""
+    """The points that two pieces have in common. Pieces that lie on each other give the ends of the common stretch."""
     points = [
         point
         for point in carrier_meetings(first, second)
@@ -47,12 +47,12 @@ def meetings(first: Segment, second: Segment, slack_mm: float = 1e-9) -> list[Po
     if points:
         return points
     # Near-parallel carriers have no sharp meeting point: an end of the one that lies on the other still counts.
-    shared: list[Point] = []
+    common: list[Point] = []
     for piece, other in ((first, second), (second, first)):
         for end in ((piece.x0, piece.y0), (piece.x1, piece.y1)):
             if distance_to(other, *end) <= slack_mm:
-                shared.append(end)
-    return shared
+                common.append(end)
+    return common
 
 
 def self_crossing(path: Path) -> Point | None:
