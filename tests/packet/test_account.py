@@ -1,0 +1,174 @@
+"""The account: short, right, and the same on every terminal."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from gearplate.packet.account import account
+from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
+from tests.builders.records import finding, meshes, record
+
+
+def packet(one: dict[str, Any]) -> Packet:
+    cut = [PacketFile(plate["file"], CUT) for plate in one["plates"] if plate["file"]]
+    other = [PacketFile("preview.svg", PREVIEW), PacketFile("overlay.svg", OVERLAY), PacketFile("index.html", PAGE)]
+    holes = sum(len(plate["features"]) for plate in one["plates"])
+    return Packet("out/compost-drive", (*cut, *other, PacketFile("design.json", RECORD)), holes, holes)
+
+
+def test_a_build_is_told_in_forty_lines() -> None:
+    one = record()
+    text = account(one, packet(one))
+    assert text.count("\n") <= 40
+    assert max(map(len, text.splitlines())) <= 100
+    assert "29 of 29 holes found again in both files. 3 checks ran, 212 comparisons, 0 findings." in text
+    for word in ("index.html", "overlay.svg", "design.json", "compost-drive-A-inboard-right-acetal-6.35mm-inch.dxf"):
+        assert word in text
+    for topic in ("acetal:", "fire:", "fumes:", "pinch points:", "first spin:", "trained operator"):
+        assert topic in text
+
+
+def test_each_centre_distance_in_both_units() -> None:
+    # (12 + 72) / 40 in = 53.340 mm, (32 + 60) / 40 in = 58.420 mm, each with 0.05 mm added: by hand
+    text = account(record())
+    assert "12 on 72  6.0000  2.1020 in (53.390 mm)" in text
+    assert "32 on 60  1.8750  2.3020 in (58.470 mm)" in text
+    assert "M1, M2 and M3 to S1" in text
+
+
+def test_a_check_writes_the_sums_out() -> None:
+    text = account(record())
+    assert "(12 + 72) / (2 × 20) = 2.1000 in; + 0.0020 in added = 2.1020 in" in text
+    assert "(32 + 60) / (2 × 20) = 2.3000 in; + 0.0020 in added = 2.3020 in" in text
+    assert "Files in" not in text
+    assert "(12 + 72) / (2 × 20)" not in account(record(), packet(record()))
+
+
+def test_a_check_tells_what_is_assumed_and_a_build_does_not() -> None:
+    checked, built = account(record(), width=200), account(record(), packet(record()), width=200)
+    assert "common practice, no source: added_centre = 0.05 mm; plates.margin = 6 mm; wheel.clear = 3 mm" in checked
+    assert "assumed" not in built
+
+
+def shifted_mesh() -> dict[str, Any]:
+    """Module 3, 12 and 24 teeth, 20 degrees, x = 0.6 and 0.36: the classic profile-shifted pair of the handbook
+    "Elements of Metric Gear Technology", section 4.6: centre distance 56.500 mm, working angle 26.0886 degrees,
+    inv = 0.034316 (figures as printed in a worked table of the same example)."""
+    return meshes()[0] | {
+        "driver_teeth": 12, "driven_teeth": 24, "module_mm": 3.0, "profile_shift": [0.6, 0.36],
+        "added_centre_mm": 0.0, "centre_mm": 56.49987, "reference_centre_mm": 54.0, "zero_backlash_centre_mm": 56.49987,
+    }  # fmt: skip
+
+
+def test_the_sum_with_profile_shift_is_that_of_the_handbook() -> None:
+    text = account(record(train={"ratio": 2.0, "meshes": [shifted_mesh()]}, drawn_units="mm"), width=200)
+    assert "3 mm × (12 + 24) / 2 = 54.000 mm without shift" in text
+    assert "inv a' = inv a + 2 × (0.6 + 0.36) × tan a / (12 + 24) = 0.014904 + 1.92 × 0.363970 / 36 = 0.034316" in text
+    assert "so a' = 26.0886°" in text
+    assert "54.000 mm × cos 20° / cos a' = 56.500 mm" in text
+    assert "added" not in next(line for line in text.splitlines() if "cos a'" in line)
+
+
+def test_a_number_of_the_sum_is_the_sum_of_the_numbers() -> None:
+    line = next(line for line in account(record()).splitlines() if "(12 + 72)" in line)
+    first, rest = line.split(";")
+    assert math.isclose(eval(first.split("=")[0].replace("×", "*")), float(first.split("=")[1].split()[0]))
+    added, total = rest.split("=")
+    assert float(first.split("=")[1].split()[0]) + float(added.split()[1]) == float(total.split()[0])
+
+
+def test_shafts_stand_closer_than_without_play() -> None:
+    mesh = meshes()[0] | {"added_centre_mm": -0.1, "centre_mm": 53.24}
+    text = account(record(train={"ratio": 6.0, "meshes": [mesh]}), width=200)
+    assert "(12 + 72) / (2 × 20) = 2.1000 in; − 0.0039 in, placed nearer, = 2.0961 in" in text
+
+
+def test_a_finding_has_four_parts() -> None:
+    one = record(status="refused", findings=[finding(plate="outboard")])
+    text = account(one, packet(one), width=300)
+    assert "1. ERROR gear-to-body at S1, standoff-2, outboard plate" in text
+    assert "The 72-tooth gear of S1 runs into standoff-2." in text
+    assert "there is -0.412 mm; it needs 1.000 mm (common practice, no source)" in text
+    assert "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: it is gone, and nothing new came)" in text
+    assert "gearplate explain gear-to-body" in text
+    assert "1 finding (1 error)" in text
+    assert "no cut file was made" in text
+    assert "holes found again" not in text
+
+
+def test_a_change_that_nobody_tried_says_so() -> None:
+    text = account(record(findings=[finding(tried=False)]), width=300)
+    assert "(not tried)" in text
+    assert "tried: " not in text
+
+
+def test_what_a_remedy_sets_is_written_as_in_the_job() -> None:
+    changes = {"motors.M2.side": "inboard", "plates.marks": True, "places.S1": {"at": [1.5, 2]}}
+    text = account(record(findings=[finding(set=changes)]), width=300)
+    assert 'motors.M2.side = "inboard", plates.marks = true, places.S1 = {at = [1.5, 2]}' in text
+
+
+def test_many_findings_are_counted_not_told() -> None:
+    many = [finding(message=f"thing {number}") for number in range(40)]
+    text = account(record(findings=many))
+    assert "40 findings (40 errors)" in text
+    assert "and 34 findings more" in text
+    assert text.count("ERROR") == 6
+
+
+def test_a_draft_says_so_first() -> None:
+    one = record(status="draft", findings=[finding()])
+    assert "DRAFT" in account(one, packet(one)).splitlines()[2]
+
+
+def test_both_hands_are_told_together() -> None:
+    one = record("both")
+    text = account(one, packet(one))
+    assert "outboard right and left  6.750 × 6.238 in" in text
+    assert "58 of 58 holes found again in all four files." in text
+    assert "right and left hand" in text
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8", "cp850"])
+def test_every_terminal_can_show_it(encoding: str) -> None:
+    one = record(job_title="Gärten ✂ عربى", job_part="a\x1b[2J\u202eb", findings=[finding(message="naïve → \x07")])
+    text = account(one, packet(one), record(), encoding=encoding)
+    text.encode(encoding)
+    assert not [c for c in text if ord(c) < 32 and c != "\n"]
+    assert "\u202e" not in text
+
+
+def test_a_long_name_adds_no_lines_and_a_line_break_in_it_neither() -> None:
+    plain = account(record())
+    odd = account(record(job_part="x" * 500, job_title="a\nb\r\nc" * 100))
+    assert odd.count("\n") == plain.count("\n")
+
+
+def test_where_nothing_could_be_laid_out() -> None:
+    one = record(
+        status="refused", plates=[], shafts=[], gears=[], bodies=[], stack=None, findings=[finding(at=None)],
+        train={"ratio": 11.25, "meshes": []},
+    )  # fmt: skip
+    text = account(one)
+    assert "ERROR gear-to-body" in text
+    assert "Plates" not in text
+
+
+def test_what_stands_still_and_what_blocks_carry() -> None:
+    one = record()
+    one["shafts"][1] |= {"turns": False, "bearings": {"outboard": None, "inboard": None}}
+    one["shafts"][0]["carried_by"] = "both"
+    text = account(one)
+    assert "S1*       -0.9729     2.0863  hex-1/2-in, stands still" in text
+    assert "in both plates and blocks" in text
+
+
+def test_kerf_left_to_the_machine() -> None:
+    one = record()
+    for plate in one["plates"]:
+        plate["machine_compensates"] = True
+    assert "left to the machine" in account(one)
+    assert "is in the lines" not in account(one)
