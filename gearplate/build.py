@@ -5,6 +5,7 @@ job -> train -> layout -> plates -> cut plates -> checks -> design. `make` does 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -43,7 +44,7 @@ def make(job: JobSpec, draft: bool = False) -> Design:
     shops = {side: shop for side, shop in job.shops.items() if shop is not None}
     if len(shops) == len(plates):
         cut_plates = tuple(
-            cut_plate(plate, hand, shops[plate.side], job.identity, job.drawing_unit)
+            cut_plate(plate, hand, shops[plate.side], job.identity, job.drawing_unit, draft)
             for hand in job.identity.hands
             for plate in plates
         )
@@ -103,15 +104,16 @@ def cut_files(design: Design) -> CutFiles:
     for cut in design.cut_plates:
         sheet = sheet_of(cut, design.shops[cut.plate.side], design.drawn_unit)
         data = dxf_bytes(sheet)
-        result = compare(sheet, read_dxf(data), cut.file_name)
+        result = compare(sheet, read_dxf(data), cut.plate.side.value)
         if result.problems:
-            raise ToolBug(f"{cut.file_name} does not read back as it was asked: {'; '.join(map(str, result.problems))}")
+            said = "; ".join(problem.message for problem in result.problems)
+            raise ToolBug(f"{cut.file_name} does not read back as it was asked: {said}")
         files.append((cut.file_name, data))
-        found += result.found
-        asked += result.asked
+        found += result.holes.found
+        asked += result.holes.asked
     for first, second in zip(design.cut_plates[::2], design.cut_plates[1::2], strict=True):
         miss = registration_miss_mm(first, second)
-        if miss > 1e-3:
+        if miss > 1e-3 and miss != math.inf:  # infinite where a job leaves the plates nothing in common
             raise ToolBug(f"shared holes of {first.file_name} and {second.file_name} miss each other by {miss:.4f} mm")
     return CutFiles(tuple(files), found, asked)
 
