@@ -181,12 +181,21 @@ def _labels(record: dict[str, Any], features: list[dict[str, Any]], sign: float,
             labels.append(Label((f"wheel {one(body['diameter_mm'], unit)}",), sign * body["x_mm"], y, 1.0, PLAIN_SIZE))
         elif body["kind"] == "rail" and body["box_mm"] is not None:
             y = 0.5 * (body["box_mm"][1] + body["box_mm"][3])
-            labels.append(Label(("rail",), window[0] + 0.04 * (window[2] - window[0]), y, 1.0, PLAIN_SIZE))
+            labels.append(Label(("rail",), _beside(features, window), y, 1.0, PLAIN_SIZE))
         elif body["kind"] == "keep-out":
             radius = 0.5 * (body["diameter_mm"] or 0.0)
             text = (harmless(body["name"], 24),)
             labels.append(Label(text, sign * body["x_mm"], body["y_mm"], radius, PLAIN_SIZE, inside=True))
     return labels
+
+
+def _beside(features: list[dict[str, Any]], window: Box) -> float:
+    """x in the middle of the wider strip that the plates leave free, left or right of all their holes."""
+    left = min((feature["bbox_mm"][0] for feature in features), default=window[2])
+    right = max((feature["bbox_mm"][2] for feature in features), default=window[0])
+    if left - window[0] >= window[2] - right:
+        return 0.65 * window[0] + 0.35 * left
+    return 0.35 * right + 0.65 * window[2]
 
 
 def _write(column: Column, record: dict[str, Any], hand: str) -> None:

@@ -13,7 +13,7 @@ from gearplate.record.design import Design, Status
 from gearplate.record.json_text import json_text
 from gearplate.record.numbers import box, length, maybe, pair, pure
 from gearplate.record.plate_entries import plate_entry
-from gearplate.record.train_entries import gear_entry, motor_entry, shaft_entry, train_entry
+from gearplate.record.train_entries import from_the_output, gear_entry, motor_entry, shaft_entry, train_entry
 from gearplate.shop.shop import Shop
 
 RECORD_FORMAT = "gearplate-design/1"
@@ -41,7 +41,7 @@ def design_record(design: Design) -> dict[str, Any]:
         },
         "drawn_units": design.drawn_unit,
         "train": train_entry(spec, layout),
-        "shafts": [shaft_entry(spec, shaft) for shaft in layout.shafts] if layout else [],
+        "shafts": [shaft_entry(spec, shaft) for shaft in from_the_output(layout.shafts)] if layout else [],
         "gears": [gear_entry(gear) for gear in layout.gears] if layout else [],
         "plates": [plate_entry(cut, design.shops.get(cut.plate.side), written) for cut in design.cut_plates],
         "checks": [{"check": check, "compared": compared} for check, compared in sorted(design.checks)],

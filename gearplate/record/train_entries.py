@@ -10,6 +10,8 @@ from gearplate.layout.design import GearOnShaft, Layout, PlacedMesh, PlacedShaft
 from gearplate.layout.spec import BearingSeat, LayoutSpec, MotorSpec, Role, Side
 from gearplate.record.numbers import known, length, maybe, pure
 
+_FROM_THE_OUTPUT = (Role.OUTPUT, Role.INTERMEDIATE, Role.IDLER, Role.MOTOR)
+
 
 def ratio(spec: LayoutSpec, motor: MotorSpec) -> Fraction:
     """Speed of one motor over that of the output, positive. Idlers turn the sense and leave the ratio."""
@@ -53,6 +55,11 @@ def mesh_entry(placed: PlacedMesh) -> dict[str, Any]:
         "tip_clearance_mm": [known(mesh.tip_clearance_1_mm), known(mesh.tip_clearance_2_mm)],
         "interference": list(mesh.interference),
     }
+
+
+def from_the_output(shafts: tuple[PlacedShaft, ...]) -> list[PlacedShaft]:
+    """Shafts from the output back to the motors, each kind by number."""
+    return sorted(shafts, key=lambda shaft: (_FROM_THE_OUTPUT.index(shaft.role), len(shaft.name), shaft.name))
 
 
 def shaft_entry(spec: LayoutSpec, placed: PlacedShaft) -> dict[str, Any]:

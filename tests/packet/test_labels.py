@@ -1,0 +1,73 @@
+"""Labels cover neither each other nor what they name, as long as there is room at all."""
+
+from __future__ import annotations
+
+import math
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gearplate.packet.labels import Box, Label, PlacedLabel, label_size, placed_labels, text_width
+
+BOUNDS = (-100.0, -100.0, 100.0, 100.0)
+
+
+def overlap(a: Box, b: Box) -> float:
+    return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
+
+
+def gap_to_disc(box: Box, x: float, y: float, radius: float) -> float:
+    dx, dy = max(box[0] - x, 0.0, x - box[2]), max(box[1] - y, 0.0, y - box[3])
+    return math.hypot(dx, dy) - radius
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.floats(-90, 90), st.floats(-90, 90), st.floats(1, 8)), max_size=14))
+def test_with_room_nothing_is_covered(discs: list[tuple[float, float, float]]) -> None:
+    labels = [Label((f"hole-{n}", "5.250"), *disc) for n, disc in enumerate(discs)]
+    placed = placed_labels(labels, 3.0, discs, BOUNDS)
+    for index, one in enumerate(placed):
+        assert all(overlap(one.box, other.box) < 1e-9 for other in placed[:index])
+        assert all(gap_to_disc(one.box, *disc) > -1e-9 for disc in discs)
+        assert BOUNDS[0] <= one.box[0]
+        assert one.box[3] <= BOUNDS[3]
+
+
+def only(label: Label, *keep_off: tuple[float, float, float]) -> PlacedLabel:
+    return placed_labels([label], 4.0, keep_off, BOUNDS)[0]
+
+
+def test_a_wide_hole_takes_its_label_inside() -> None:
+    hole = (10.0, 20.0, 30.0)
+    placed = only(Label(("bore", "28.5"), *hole, inside=True), hole)
+    assert 0.5 * (placed.box[0] + placed.box[2]) == 10.0
+    assert placed.leader is None
+    assert gap_to_disc(only(Label(("bore", "28.5"), *hole), hole).box, *hole) > 0.0
+
+
+def test_the_wanted_direction_comes_first() -> None:
+    assert only(Label(("M1",), 0.0, 0.0, 5.0, away=(-1.0, 0.0))).box[2] < -5.0
+    assert only(Label(("M1",), 0.0, 0.0, 5.0, away=(0.0, 1.0))).box[1] > 5.0
+
+
+def test_a_label_far_off_is_led_to_what_it_names() -> None:
+    ring = [(14 * math.cos(a), 14 * math.sin(a), 9.0) for a in (n * math.pi / 6 for n in range(12))]
+    placed = only(Label(("M1-pilot",), 0.0, 0.0, 5.0), *ring)
+    assert placed.leader is not None
+    start, end = placed.leader
+    assert math.isclose(math.hypot(*start), 5.0)
+    assert placed.box[0] - 1e-9 <= end[0] <= placed.box[2] + 1e-9
+
+
+def test_without_room_it_covers_least_and_does_not_fail() -> None:
+    wall = [(x * 10.0, y * 10.0, 9.0) for x in range(-12, 13) for y in range(-12, 13)]
+    placed = only(Label(("a long name for a hole",), 0.0, 0.0, 5.0), *wall)
+    assert placed.box[0] >= BOUNDS[0] - 1e-9
+
+
+def test_width_grows_with_the_text() -> None:
+    assert text_width("mmm", 4.0) > text_width("iii", 4.0)
+    assert text_width("ab", 8.0) == 2 * text_width("ab", 4.0)
+    width, height = label_size(Label(("ab", "abcd"), 0, 0, 1), 4.0)
+    assert width > text_width("abcd", 4.0)
+    assert height > 8.0

@@ -1,0 +1,164 @@
+"""The page answers the operator's questions, needs nothing but itself, and shows text of a job as text."""
+
+from __future__ import annotations
+
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+
+from gearplate.packet.contents import CUT, PAGE, RECORD, PacketFile
+from gearplate.packet.page import page_bytes, wrong_scale
+from tests.builders.records import finding, record
+
+EVIL = '"><script>alert(1)</script><img src=x onerror=y>&lt;\x1b\u202e' + "w" * 300
+VOID = {"meta", "br"}
+OURS = {
+    "html", "head", "meta", "title", "style", "body", "h1", "h2", "p", "bdi", "table", "tr", "th", "td", "span", "br",
+    "dl", "dt", "dd", "figure", "i", "u",
+    "svg", "desc", "defs", "pattern", "rect", "g", "path", "circle", "line", "text",
+}  # fmt: skip
+
+
+class Reader(HTMLParser):
+    """Keeps tags, text, and whether every tag was closed in turn."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: list[str] = []
+        self.open: list[str] = []
+        self.text: list[str] = []
+        self.attributes: list[tuple[str, str]] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [(key, value or "") for key, value in attrs]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [(key, value or "") for key, value in attrs]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.text.append(data)
+
+
+def read(one: dict[str, Any], files: list[PacketFile] | None = None) -> Reader:
+    reader = Reader()
+    reader.feed(page_bytes(one, files or []).decode("utf-8"))
+    reader.close()
+    assert reader.open == []
+    assert set(reader.tags) <= OURS
+    return reader
+
+
+def words(reader: Reader) -> str:
+    return " ".join(" ".join(reader.text).split())
+
+
+def test_the_three_questions_are_answered() -> None:
+    text = words(read(record()))
+    assert "Kerf (0.200 mm) IS in the lines" in text
+    assert "outboard face up" in text
+    assert "inboard face up" in text
+    assert "6.750 × 6.238 in" in text
+    assert "(171.45 × 158.45 mm)" in text
+    assert "drawn in inches" in text
+
+
+def test_the_size_of_a_file_in_the_wrong_unit() -> None:
+    # 171.45 mm are 6.75 in: a reader that takes inches for mm shows 171.45 in, one that does the reverse 0.266 in
+    assert "(a width of 171.45 or 0.266 for the outboard plate)" in wrong_scale(record()["plates"][0], record())
+    metric = record(drawn_units="mm")
+    assert "(a width of 4354.83 or 6.750 for the outboard plate)" in wrong_scale(metric["plates"][0], metric)
+
+
+def test_it_needs_nothing_but_itself() -> None:
+    reader = read(record("both", findings=[finding()]))
+    assert "script" not in reader.tags
+    for key, value in reader.attributes:
+        assert not key.startswith("on")
+        assert key not in ("src", "href", "action")
+        assert "url(" not in value or value.startswith("url(#")
+        assert "://" not in value or key == "xmlns"
+    policy = next(value for key, value in reader.attributes if key == "content")
+    assert policy == "default-src 'none'; style-src 'unsafe-inline'"
+    assert "@import" not in " ".join(reader.text)
+
+
+def test_no_two_parts_share_an_id() -> None:
+    ids = [value for key, value in read(record("both")).attributes if key == "id"]
+    assert len(ids) == len(set(ids))
+
+
+def test_every_file_with_its_sum_but_not_the_page_itself() -> None:
+    files = [
+        PacketFile("a.dxf", CUT, "a1" * 32),
+        PacketFile("design.json", RECORD, "b2" * 32),
+        PacketFile("index.html", PAGE),
+    ]
+    text = words(read(record(), files))
+    assert "a1" * 32 in text
+    assert "b2" * 32 in text
+    assert "index.html" not in text
+
+
+def test_findings_stand_with_number_gap_limit_and_change() -> None:
+    text = words(read(record(status="refused", findings=[finding(), finding("web", "warning")])))
+    assert "1 error gear-to-body" in text
+    assert "2 warning web" in text
+    assert "-0.412 mm" in text
+    assert "1.000 mm (common practice, no source)" in text
+    assert "Set places.S1.angle = 118." in text
+
+
+def test_a_refused_build_tells_nobody_to_cut() -> None:
+    text = words(read(record(status="refused", findings=[finding()])))
+    assert "REFUSED: no cut file was made" in text
+    assert "whoever runs the cutter" not in text
+    assert "whoever runs the cutter" in words(read(record()))
+
+
+def test_cautions_in_full_with_who_comes_first() -> None:
+    text = words(read(record()))
+    for part in (
+        "formaldehyde",
+        "extinguisher",
+        "pinch points",
+        "on blocks",
+        "trained operator",
+        "local codes",
+        "manual",
+    ):
+        assert part in text
+
+
+def test_the_fumes_are_those_of_the_sheet_and_a_router_has_no_beam() -> None:
+    one = record()
+    for material in one["shop"]["materials"]:
+        material |= {"family": "cast acrylic", "cautions": ["The vapour burns."]}
+    text = words(read(one))
+    assert "The vapour burns." in text
+    assert "formaldehyde" not in text
+    one["shop"]["process"] = "router"
+    text = words(read(one))
+    assert "Clamp sheet" in text
+    assert "beam" not in text
+
+
+@pytest.mark.parametrize("key", ["job_part", "job_title", "job_revision"])
+def test_names_in_a_job_are_text_and_nothing_else(key: str) -> None:
+    one = record(**{key: EVIL}, findings=[finding(message=EVIL, set={EVIL: EVIL})])
+    one["plates"][0]["file"] = EVIL
+    one["plates"][0]["material"] = EVIL
+    reader = read(one, [PacketFile(EVIL, CUT, "a" * 64)])
+    assert "<script>" in words(reader)
+    assert not [c for c in words(reader) if ord(c) < 32 or c == "\u202e"]
+
+
+def test_the_same_record_gives_the_same_bytes() -> None:
+    assert page_bytes(record(findings=[finding()])) == page_bytes(record(findings=[finding()]))
