@@ -8,10 +8,9 @@ from gearplate.cut.turn import sheet_sign
 from gearplate.geometry.shapes import Stroke
 from gearplate.geometry.strokes import text_width_mm
 from gearplate.plate.mark_shapes import strokes_of
+from gearplate.plate.marks import DRAFT
 from gearplate.plate.plate import Mark, Plate
 from gearplate.plate.spec import Hand
-
-DRAFT = "DRAFT"
 
 
 def etched(plate: Plate, hand: Hand, turned: bool, draft: bool) -> tuple[tuple[str, tuple[Stroke, ...]], ...]:

@@ -26,11 +26,11 @@ def shared_misses_mm(first: CutPlate, second: CutPlate) -> tuple[tuple[str, floa
     """(id, distance between the two centres) of every hole that stands in both plates."""
     if first.hand is not second.hand:
         raise ValueError(f"a {first.hand} and a {second.hand} plate do not belong together")
-    others = {cut.feature.id: cut for cut in second.features}
+    others = {cut.feature.id: cut for cut in second.features if cut.feature.shared}
     return tuple(
         (cut.feature.id, math.dist(drawn_centre(cut, first), drawn_centre(others[cut.feature.id], second)))
         for cut in first.features
-        if cut.feature.id in others
+        if cut.feature.shared and cut.feature.id in others
     )
 
 

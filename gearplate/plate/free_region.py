@@ -11,11 +11,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from gearplate.geometry.crossing import meetings
 from gearplate.geometry.nearest import contains, signed_distance
 from gearplate.geometry.path import bbox, counter_clockwise, reversed_path, signed_area
 from gearplate.geometry.segments import (
     Arc,
+    Line,
     Segment,
     distance_to,
     length,
@@ -52,6 +55,10 @@ class Bar:
         share = min(1.0, max(0.0, share))
         return self.half_mm - math.hypot(x - self.x0_mm - share * dx, y - self.y0_mm - share * dy)
 
+    def edges(self) -> list[Segment]:
+        """Its border, travelled with the outside on the left."""
+        return segments(reversed_path(self.contour()))
+
     def contour(self) -> Path:
         length_mm = math.hypot(self.x1_mm - self.x0_mm, self.y1_mm - self.y0_mm)
         angle = math.atan2(self.y1_mm - self.y0_mm, self.x1_mm - self.x0_mm)
@@ -65,6 +72,36 @@ class Bar:
             max(self.x0_mm, self.x1_mm) + self.half_mm,
             max(self.y0_mm, self.y1_mm) + self.half_mm,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Rib:
+    """A bar whose two ends stand in other obstacles: only its sides, `start_mm` and `end_mm` shorter at the ends, can
+    bound anything."""
+
+    bar: Bar
+    start_mm: float
+    end_mm: float
+
+    def depth(self, x: float, y: float) -> float:
+        """How deep a point lies inside, mm; negative outside."""
+        return self.bar.depth(x, y)
+
+    def edges(self) -> list[Segment]:
+        """Its sides, travelled with the outside on the left."""
+        bar = self.bar
+        dx, dy = bar.x1_mm - bar.x0_mm, bar.y1_mm - bar.y0_mm
+        size = math.hypot(dx, dy)
+        if size - self.start_mm - self.end_mm <= JOIN_MM:
+            return []
+        ux, uy = dx / size, dy / size
+        nx, ny = -uy * bar.half_mm, ux * bar.half_mm
+        x0, y0 = bar.x0_mm + self.start_mm * ux, bar.y0_mm + self.start_mm * uy
+        x1, y1 = bar.x1_mm - self.end_mm * ux, bar.y1_mm - self.end_mm * uy
+        return [Line(x0 + nx, y0 + ny, x1 + nx, y1 + ny), Line(x1 - nx, y1 - ny, x0 - nx, y0 - ny)]
+
+    def box(self) -> Box:
+        return self.bar.box()
 
 
 def disc(circle: Circle) -> Bar:
@@ -82,6 +119,10 @@ class BentBar:
     def depth(self, x: float, y: float) -> float:
         """How deep a point lies inside, mm; negative outside."""
         return self.half_mm - distance_to(self.arc, x, y)
+
+    def edges(self) -> list[Segment]:
+        """Its border, travelled with the outside on the left."""
+        return segments(reversed_path(self.contour()))
 
     def contour(self) -> Path:
         arc, half = self.arc, self.half_mm
@@ -117,30 +158,30 @@ class Island:
         """How deep a point lies inside, mm; negative outside."""
         return -signed_distance(self.path, x, y)
 
-    def contour(self) -> Path:
-        return counter_clockwise(self.path)
+    def edges(self) -> list[Segment]:
+        """Its border, travelled with the outside on the left."""
+        return segments(reversed_path(counter_clockwise(self.path)))
 
     def box(self) -> Box:
         return bbox(self.path)
 
 
-Obstacle = Bar | BentBar | Island
+Obstacle = Bar | BentBar | Rib | Island
 
 
 def free_contours(region: Path, obstacles: Sequence[Obstacle]) -> list[Path]:
     """The outer contours, counter-clockwise, of what is left of the region. A part that holds an island (which would
     fall out when cut) is left out, and so is one whose contour does not close within rounding."""
-    curves = [counter_clockwise(region), *(reversed_path(obstacle.contour()) for obstacle in obstacles)]
-    pieces = [(owner, piece) for owner, curve in enumerate(curves) for piece in segments(curve)]
-    boxes = [segment_bbox(piece) for _, piece in pieces]
+    border = counter_clockwise(region)
+    pieces = [(0, piece) for piece in segments(border)]
+    for owner, obstacle in enumerate(obstacles, start=1):
+        pieces += [(owner, piece) for piece in obstacle.edges()]
     cuts: list[list[float]] = [[] for _ in pieces]
-    for i, (owner, piece) in enumerate(pieces):
-        for j in range(i + 1, len(pieces)):
-            if pieces[j][0] == owner or not _boxes_meet(boxes[i], boxes[j]):
-                continue
-            for x, y in meetings(piece, pieces[j][1]):
-                cuts[i].append(share_of(piece, x, y))
-                cuts[j].append(share_of(pieces[j][1], x, y))
+    for i, j in _near_pairs(pieces):
+        piece, other = pieces[i][1], pieces[j][1]
+        for x, y in meetings(piece, other):
+            cuts[i].append(share_of(piece, x, y))
+            cuts[j].append(share_of(other, x, y))
     obstacle_boxes = [obstacle.box() for obstacle in obstacles]
     kept: list[Segment] = []
     for (owner, piece), shares in zip(pieces, cuts, strict=True):
@@ -150,7 +191,7 @@ def free_contours(region: Path, obstacles: Sequence[Obstacle]) -> list[Path]:
             if (end - start) * size <= JOIN_MM:
                 continue
             x, y = point_at(piece, 0.5 * (start + end))
-            if _stays(owner, x, y, curves[0], obstacles, obstacle_boxes):
+            if _stays(owner, x, y, border, obstacles, obstacle_boxes):
                 kept.append(part(piece, start, end))
     loops = [path_of(loop) for loop in _joined(kept)]
     outer = [loop for loop in loops if signed_area(loop) > 0.0]
@@ -158,13 +199,16 @@ def free_contours(region: Path, obstacles: Sequence[Obstacle]) -> list[Path]:
     return [loop for loop in outer if not any(contains(loop, *hole.vertices[0][:2]) for hole in inner)]
 
 
-def _boxes_meet(first: Box, second: Box) -> bool:
-    return (
-        first[0] <= second[2] + ON_MM
-        and second[0] <= first[2] + ON_MM
-        and first[1] <= second[3] + ON_MM
-        and second[1] <= first[3] + ON_MM
-    )
+def _near_pairs(pieces: Sequence[tuple[int, Segment]]) -> list[tuple[int, int]]:
+    """Pairs (i < j) of pieces of different owners whose boxes meet."""
+    boxes = np.array([segment_bbox(piece) for _, piece in pieces])
+    owners = np.array([owner for owner, _ in pieces])
+    meet = owners[:, None] != owners[None, :]
+    for low, high in ((0, 2), (1, 3)):
+        meet &= boxes[:, None, low] <= boxes[None, :, high] + ON_MM
+        meet &= boxes[None, :, low] <= boxes[:, None, high] + ON_MM
+    first, second = np.nonzero(np.triu(meet, 1))
+    return list(zip(first.tolist(), second.tolist(), strict=True))
 
 
 def _stays(owner: int, x: float, y: float, region: Path, obstacles: Sequence[Obstacle], boxes: Sequence[Box]) -> bool:

@@ -21,12 +21,13 @@ from gearplate.geometry.slot import rectangle_path
 from gearplate.layout.design import Body, BodyKind, HoleKind, Layout
 from gearplate.layout.spec import PlateStock, Side
 from gearplate.plate.contours import contour, gap_mm, middle_of
-from gearplate.plate.free_region import Bar, BentBar, Island, Obstacle, disc, free_contours
+from gearplate.plate.free_region import Bar, BentBar, Island, Obstacle, Rib, disc, free_contours
 from gearplate.plate.plate import Feature
 
 FIT_ROOM_MM = 0.15  # a finished hole may be wider than what goes in; walls are that much thicker
 FOOT_MM = 0.5  # from a window to what stands on the plate
 LEAST_AREA_MM2 = 100.0  # smaller windows cost more beam time than they save; common practice, no source
+SAFE_MM = 1e-3
 Point = tuple[float, float]
 
 
@@ -40,7 +41,7 @@ def lightening_features(
         *_rim(outline, web + corner),
         *_walls(features, web + FIT_ROOM_MM + corner),
         *_feet(layout, side, FOOT_MM + corner),
-        *_ribs(outline, features, 0.5 * web + corner),
+        *_ribs(outline, features, 0.5 * web + corner, web + FIT_ROOM_MM + corner),
     ]
     windows: list[Path] = []
     for core in sorted(free_contours(outline, _without_covered(obstacles)), key=area, reverse=True):
@@ -134,13 +135,15 @@ def _on_faces(body: Body, low: float, high: float) -> bool:
     return abs(body.z0_mm - high) < 0.1 or abs(body.z1_mm - low) < 0.1 or (body.z0_mm < low and body.z1_mm > high)
 
 
-def _ribs(outline: Path, features: Sequence[Feature], half: float) -> list[Obstacle]:
+def _ribs(outline: Path, features: Sequence[Feature], half: float, wall: float) -> list[Obstacle]:
+    """Ribs between neighbours and out to the edge; `wall` is the room round each hole, `half` that beside a rib."""
     points = [(feature.x_mm, feature.y_mm) for feature in features]
+    hidden = [_hidden_mm(feature, half, wall) for feature in features]
     ribs: list[Obstacle] = []
     linked: dict[int, list[float]] = {index: [] for index in range(len(points))}
     for i, j in neighbours(points):
         (ax, ay), (bx, by) = points[i], points[j]
-        ribs.append(Bar(ax, ay, bx, by, half))
+        ribs.append(Rib(Bar(ax, ay, bx, by, half), hidden[i], hidden[j]))
         linked[i].append(math.atan2(by - ay, bx - ax))
         linked[j].append(math.atan2(ay - by, ax - bx))
     pieces = segments(outline)
@@ -150,8 +153,16 @@ def _ribs(outline: Path, features: Sequence[Feature], half: float) -> list[Obsta
         near = min((nearest_on(piece, x, y) for piece in pieces), key=lambda point: math.dist(point, (x, y)))
         out = math.atan2(near[1] - y, near[0] - x)
         if all(abs(math.remainder(out - angle, 2.0 * math.pi)) > 0.25 * math.pi for angle in linked[index]):
-            ribs.append(Bar(x, y, near[0], near[1], half))
+            ribs.append(Rib(Bar(x, y, near[0], near[1], half), hidden[index], 0.0))
     return ribs
+
+
+def _hidden_mm(feature: Feature, half: float, wall: float) -> float:
+    """How much of a rib's sides, from the feature's middle, certainly lies in the wall round it."""
+    if feature.form == "window":
+        return 0.0
+    radius = 0.5 * feature.part_diameter_mm + wall
+    return max(0.0, math.sqrt(max(0.0, radius * radius - half * half)) - SAFE_MM)
 
 
 def _without_covered(obstacles: Sequence[Obstacle]) -> list[Obstacle]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from gearplate.geometry.nearest import circle_clear_of, contains
 from gearplate.geometry.path import bbox
 from gearplate.geometry.shapes import Circle, Path
-from gearplate.layout.design import Layout
+from gearplate.layout.design import HoleKind, Layout
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.access import access_features
 from gearplate.plate.contours import contour
@@ -44,7 +45,9 @@ def make_plates(layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec) 
         side: mark_shared(features[side], features[Side.INBOARD if side is Side.OUTBOARD else Side.OUTBOARD])
         for side in Side
     }
-    return tuple(_plate(layout, layout_spec, plate_spec, side, shared[side]) for side in Side)  # type: ignore[return-value]
+    outboard = _plate(layout, layout_spec, plate_spec, Side.OUTBOARD, shared[Side.OUTBOARD], 0)
+    windows = sum(feature.kind is HoleKind.WINDOW for feature in outboard.features)
+    return outboard, _plate(layout, layout_spec, plate_spec, Side.INBOARD, shared[Side.INBOARD], windows)
 
 
 def face_up_of(layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side) -> Side:
@@ -60,18 +63,32 @@ def face_up_of(layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side) -> Si
 
 
 def _plate(
-    layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side, features: tuple[Feature, ...]
+    layout: Layout,
+    layout_spec: LayoutSpec,
+    plate_spec: PlateSpec,
+    side: Side,
+    features: tuple[Feature, ...],
+    windows_before: int,
 ) -> Plate:
+    """One plate; its lightening windows are numbered on from those of the other, since an id in both plates names a
+    hole that they share."""
     outline = _outline(layout, layout_spec, plate_spec, side, features)
     face_up = face_up_of(layout_spec, plate_spec, side)
     windows: list[Feature] = []
     if plate_spec.lightening:
         web = max(plate_spec.lightening_web_mm or 0.0, web_mm(layout_spec, side))
         windows = lightening_features(layout, side, outline.path, features, web, layout_spec.stock(side).used_mm)
-    marks, unplaced = place_marks(layout, plate_spec, side, face_up, outline.path, (*features, *windows))
-    while windows and must_stand(unplaced):
-        windows = less_one(windows)
-        marks, unplaced = place_marks(layout, plate_spec, side, face_up, outline.path, (*features, *windows))
+    while True:
+        all_features = (*features, *windows)
+        marks, unplaced = place_marks(
+            layout, plate_spec, side, face_up, outline.path, all_features, give_up=bool(windows)
+        )
+        if not (windows and must_stand(unplaced)):
+            break
+        windows = less_one(windows)  # lettering comes before lightness
+    windows = [
+        replace(window, id=f"window-{windows_before + number}") for number, window in enumerate(windows, start=1)
+    ]
     all_features = (*features, *windows)
     stock = layout_spec.stock(side)
     axis = mirror_axis_x_mm(outline.path, all_features)
@@ -96,7 +113,8 @@ def _outline(
     discs = margin_discs(features, plate_spec)
     if plate_spec.cover_gears:
         discs += guard_discs(layout)
-    return outline_of(discs, plate_spec, web_mm(layout_spec, side))
+    neck = max(web_mm(layout_spec, side), 2.0 * plate_spec.margin_mm)
+    return outline_of(discs, plate_spec, neck)
 
 
 def _without_idle(

@@ -16,19 +16,20 @@ from gearplate.layout.spec import Side
 from gearplate.plate.contours import contour
 from gearplate.plate.mark_shapes import arrow_room_mm, sign_room_mm, text_room_mm
 from gearplate.plate.plate import Feature, Mark
-from gearplate.plate.room import Floats, Rect, Room
+from gearplate.plate.room import Centres, Rect, Room
 from gearplate.plate.spec import Identity, PlateSpec
 
 LEAST_LETTER_MM = 3.0
 KEEP_MM = 2.0  # from letters to every cut
 FIT_ROOM_MM = 0.3  # a finished hole may be this much wider than what goes in, half on each side, and still keep 2 mm
-BETWEEN_MM = 1.5  # between marks
+BETWEEN_MM = 2.5  # between marks
 TOUCH_MM = 0.3  # what comes so near to the face counts as touching it
 GRID_MM = 2.5
 LINE_PITCH = 1.6  # of a block of lines, in letter heights
 NAMED_WITHIN_MM = (0.0, 2.0, 4.0, 7.0, 11.0)  # how far past its hole a shaft's name may stand
 PART_LENGTHS = (24, 16, 12, 8, 5, 3)
 NAME_ANGLES = 24
+DRAFT = "DRAFT"
 LINE_AREA_MM2 = 250.0  # about what a short line with its clearances takes
 
 _NAMED_HOLES = (HoleKind.BEARING_BORE, HoleKind.MOTOR_PILOT, HoleKind.SHAFT_CLEARANCE)
@@ -90,9 +91,10 @@ def place_marks(
     face_up: Side,
     outline: Path,
     features: Sequence[Feature],
+    give_up: bool = False,
 ) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
     """The marks of one plate, and in words those that found no place. Without marks asked for, only the word for
-    drafts is given a place."""
+    drafts is given a place. `give_up`: stop once something is missing that must stand."""
     bodies = touching(layout, side, face_up)
     room = Room(
         outline,
@@ -104,7 +106,9 @@ def place_marks(
     maker = MarkMaker(layout, room, wishes, side, face_up)
     if wishes.marks:
         maker.general()
-        maker.shaft_names(features, bodies)
+        if not (give_up and must_stand(maker.unplaced)):
+            maker.shaft_names(features, bodies)
+            maker.draft()
     else:
         maker.draft()
     return tuple(maker.marks), tuple(maker.unplaced)
@@ -112,8 +116,8 @@ def place_marks(
 
 def must_stand(unplaced: Sequence[str]) -> bool:
     """Whether something is missing without which a plate cannot be told from its twin: everything but the names of
-    shafts and tooth counts."""
-    return any(not text.startswith(("name of ", "tooth counts of ")) for text in unplaced)
+    shafts, tooth counts and the word for drafts."""
+    return any(text != DRAFT and not text.startswith(("name of ", "tooth counts of ")) for text in unplaced)
 
 
 def less_one(windows: Sequence[Feature]) -> list[Feature]:
@@ -136,7 +140,7 @@ class MarkMaker:
         self.unplaced: list[str] = []
 
     def general(self) -> None:
-        """Title lines, arrows and the word for drafts."""
+        """Title lines and arrows."""
         lines = lines_for(self.identity, self.side, self.face_up)
         if not self._block(lines):
             for line in lines:
@@ -144,11 +148,10 @@ class MarkMaker:
         self._arrow("forward", "FWD", 0.0)
         self._arrow("up", "UP", 0.5 * math.pi)
         self._out()
-        self.draft()
 
     def draft(self) -> None:
         """The word that a cut file of a refused design carries."""
-        self._line(Line("draft", "draft", (("DRAFT", "DRAFT"),)), self.grid)
+        self._line(Line("draft", "draft", ((DRAFT, DRAFT),)), self.grid)
 
     def shaft_names(self, features: Iterable[Feature], touching_bodies: Sequence[Body]) -> None:
         """Each shaft's name with its tooth counts beside its hole, nearer to it than to any other shaft's."""
@@ -183,7 +186,7 @@ class MarkMaker:
             self._add(line, 0, Rect(rect.x_mm, y, *size))
         return True
 
-    def _line(self, line: Line, centres: Floats) -> None:
+    def _line(self, line: Line, centres: Centres) -> None:
         for wording in range(len(line.wordings)):
             rect = self.room.first_free(centres, *line.room_mm(wording, self.height))
             if rect is not None:
@@ -244,7 +247,7 @@ class MarkMaker:
             if other.shaft != hole.shaft:
                 away = np.hypot(points[:, 0] - other.x_mm, points[:, 1] - other.y_mm) - 0.5 * other.part_diameter_mm
                 points, own = points[away > own], own[away > own]
-        rect = self.room.first_free(points, width, height)
+        rect = self.room.first_free(self.room.centres(points), width, height)
         if rect is None:
             return False
         self.room.take(rect, BETWEEN_MM)
