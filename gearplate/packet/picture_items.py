@@ -39,13 +39,14 @@ class Tinted:
 
 @dataclass(slots=True)
 class Labels:
-    """Labels that find their places once the scale is known. They keep off `keep_off`, off each other and off `taken`
-    (boxes in page mm beside the points where rings write their marks), and inside `bounds`."""
+    """Labels that find their places once the scale is known. They keep off the discs `keep_off`, off the boxes
+    `taken`, off each other and off the numbers of rings, and inside `bounds`."""
 
     labels: Sequence[Label]
     keep_off: Sequence[Disc]
     bounds: Box
-    rings: Sequence[tuple[float, float, float]] = ()  # x, y and radius: a mark stands to their upper right
+    rings: Sequence[tuple[float, float, float]] = ()  # x, y and radius: a number stands to their upper right
+    taken: Sequence[Box] = ()
     _placed: dict[float, tuple[PlacedLabel, ...]] = field(default_factory=dict)
 
     def placed(self, scale: float) -> tuple[PlacedLabel, ...]:
@@ -53,7 +54,7 @@ class Labels:
         if scale not in self._placed:
             letter = TEXT * scale
             keep_off = [*self.keep_off, *((x, y, max(radius, 3.5 * scale)) for x, y, radius in self.rings)]
-            marks = [_mark_box(x, y, radius, scale) for x, y, radius in self.rings]
+            marks = [*self.taken, *(_mark_box(x, y, radius, scale) for x, y, radius in self.rings)]
             air = 0.5 * letter
             bounds = (self.bounds[0] - air, self.bounds[1] - air, self.bounds[2] + air, self.bounds[3] + air)
             self._placed[scale] = placed_labels(self.labels, letter, keep_off, bounds, marks)

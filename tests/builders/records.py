@@ -66,7 +66,7 @@ def circle_feature(
         "area_mm2": math.pi * r * r, "bbox_mm": [x - r, y - r, x + r, y + r],
         "part_diameter_mm": diameter, "fit_mm": fit, "fit_class": None, "seat": "free",
         "wide_face_diameter_mm": finished + 0.05, "shared": kind in ("standoff", "rail_hole", "bearing_bore"),
-        "loaded": False, "lead_in": False, "vertices": None,
+        "loaded": False, "lead_in": False, "fault": None, "vertices": None,
     }  # fmt: skip
 
 
@@ -163,7 +163,7 @@ def plate(side: str, hand: str) -> dict[str, Any]:
             _mark("name", "COMPOST-DRIVE A", sheet * sign * -28.0, 20.0),
             _mark("S1", "S1", sheet * sign * S1[0], 38.0),
         ],
-        "marks_left_out": [],
+        "outline_fault": None, "marks_left_out": [],
     }  # fmt: skip
 
 
