@@ -25,7 +25,17 @@ from gearplate.packet.lines import (
 )
 from gearplate.packet.picture_items import Labels, Tinted
 from gearplate.packet.picture_parts import below, heading_of, numbered, ring_findings, stamp
-from gearplate.packet.shapes_of import Box, contour, disc, grown, middle_and_radius, mirrored, path, united
+from gearplate.packet.shapes_of import (
+    Box,
+    contour,
+    covering_discs,
+    disc,
+    grown,
+    middle_and_radius,
+    mirrored,
+    path,
+    united,
+)
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import SIDE_WORDS, both, hands_of, listed, one, unit_of
@@ -50,7 +60,7 @@ def overlay(record: dict[str, Any]) -> Sheet:
     stamp(picture, record, window)
     rings = ring_findings(picture, record, numbered(record), sign)
     features = [feature for plate in plates.values() for feature in plate["features"]]
-    keep_off = [middle_and_radius(feature) for feature in features if feature["form"] == "circle"]
+    keep_off = [one for feature in features for one in covering_discs(feature)]
     labels = Labels(_labels(record, features, sign, window), keep_off, window, rings)
     picture.group("labels", LEADER).items.append(labels)
     below(picture, window, sign, unit_of(record))
@@ -84,7 +94,9 @@ def _window(record: dict[str, Any], plates: dict[str, dict[str, Any]], sign: flo
         if body["kind"] == "keep-out":
             shown = _common(near, _box_of(body, sign))
             if shown is not None:
-                window = united([window, shown])
+                whole = _box_of(body, sign)
+                small = max(whole[2] - whole[0], whole[3] - whole[1]) <= size
+                window = united([window, whole if small else shown])
     return grown(window, 0.02 * size)
 
 

@@ -15,7 +15,7 @@ from gearplate.packet.labels import Label
 from gearplate.packet.lines import ETCH, LEADER, PLATE_CUT
 from gearplate.packet.picture_items import Labels
 from gearplate.packet.picture_parts import below, heading_of, numbered, place_of, ring_findings, stamp
-from gearplate.packet.shapes_of import Box, contour, grown, middle_and_radius, path, strokes
+from gearplate.packet.shapes_of import Box, contour, covering_discs, grown, middle_and_radius, path, strokes
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import counted, other, size, unit_of
@@ -66,10 +66,11 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
     discs = [middle_and_radius(feature, sign) for feature in features]
     letter = LABEL_SIZE if len(features) <= CROWDED else CROWDED_SIZE
     middle = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
-    labels = [_label(feature, disc, letter, middle) for feature, disc in zip(features, discs, strict=True)]
-    # the smallest have the least room of their own and are placed first
-    labels.sort(key=lambda label: label.radius)
-    keep_off = [*discs, *_along(path(plate["outline"]["vertices"], sign))]
+    # the smallest holes have the least room of their own and come first; slots and windows can be reached from afar
+    in_turn = sorted(zip(features, discs, strict=True), key=lambda one: (one[0]["form"] != "circle", one[1][2]))
+    labels = [_label(feature, disc, letter, middle) for feature, disc in in_turn]
+    covered = [disc for feature in features for disc in covering_discs(feature, sign)]
+    keep_off = [*covered, *_along(path(plate["outline"]["vertices"], sign))]
     marks = [_mark_box(mark) for mark in plate["marks"]]
     picture.group("names", LEADER).items.append(Labels(labels, keep_off, window, rings, marks))
     wide, high = size(x1 - x0, y1 - y0, unit).split(" × ")
