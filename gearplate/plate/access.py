@@ -31,8 +31,9 @@ def access_features(
 
     A screw gets none where something in the gap blocks its path anyway, where the path runs beside the plate or
     through an open hole, and where the hole would come nearer than a web to a neighbour or under a flange, washer or
-    standoff. Near the edge the outline grows round it, as long as the plate stays within `room` (the box that both
-    plates take anyway) and off the user's keep-outs.
+    standoff. Near the edge the outline grows round it, as long as the plate stays off the user's keep-outs and within
+    `room` (the box that both plates take anyway), widened by as much as the hole is wider than the screw's where no
+    limit of the job is set and never downward.
     """
     web = web_mm(spec, side)
     edge = min(web, spec.margin_mm)
@@ -71,7 +72,8 @@ def access_features(
                 continue
             if place == "edge":
                 grown = outline_of([*taken, feature])
-                if not _may_grow(layout, side, grown, room):
+                wider = 0.5 * (diameter - motor.screw.normal_mm) + 1e-6
+                if not _may_grow(layout, side, grown, _widened(room, spec, wider)):
                     continue
                 outline = grown
             taken.append(feature)
@@ -126,6 +128,18 @@ def _place(feature: Feature, outline: Path, edge: float) -> str:
     if inside and away >= edge:
         return "inside"
     return "beside" if not inside and away > 0.0 else "edge"
+
+
+def _widened(room: Box, spec: LayoutSpec, by: float) -> Box:
+    """The box with its sides moved out, save the lower one and those toward which the job sets a limit."""
+    limits = spec.limits
+    x0, y0, x1, y1 = room
+    if limits.width_mm is None:
+        x0 -= by if limits.back_mm is None else 0.0
+        x1 += by if limits.forward_mm is None else 0.0
+    if limits.height_mm is None and limits.up_mm is None:
+        y1 += by
+    return x0, y0, x1, y1
 
 
 def _may_grow(layout: Layout, side: Side, grown: Path, room: Box) -> bool:
