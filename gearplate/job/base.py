@@ -59,6 +59,7 @@ class _File:
     folder: Path | None
     identity: str
     own: dict[str, Any]
+    has_base: bool = False  # which could be read
 
 
 class _Chain:
@@ -138,6 +139,7 @@ class _Chain:
         except JobError as error:
             self.problems += error.problems
         else:
+            file.has_base = True
             self.add(found, path.parent, identity)
 
 
@@ -163,7 +165,7 @@ def _document(source: Source, folder: Path | None, job_name: str) -> Document:
 
 
 def _drop(chain: _Chain, file: _File, data: dict[str, Any], origins: dict[KeyPath, Origin]) -> None:
-    if "base" not in file.own:
+    if not file.has_base:
         return
     for index, key in enumerate(file.own.get("drop", ())):
         path = tuple(key.split("."))
@@ -173,7 +175,7 @@ def _drop(chain: _Chain, file: _File, data: dict[str, Any], origins: dict[KeyPat
         if isinstance(table, dict) and path[-1] in table:
             del table[path[-1]]
             forget(origins, path)
-        elif len(chain.files) > 1 and not chain.problems:
+        else:
             known = dotted_keys(data)
             message = "The base has no such key to drop." + near_text(key, known)
             chain.say(file.source, ("drop", index), message, ", ".join(known[:20]))

@@ -70,7 +70,7 @@ class JobFile(Table):
     ] = None
     reduction: Annotated[Reduction | None, Field(description="a wanted ratio instead of stages")] = None
     motors: Annotated[
-        list[Motors], OneOrMany(), Field(max_length=4, description="one group of motors, or a list of them")
+        list[Motors], OneOrMany(Motors), Field(max_length=4, description="one group of motors, or a list of them")
     ] = NEEDED
     shaft: Annotated[Shaft | None, Field(description="what holds for every shaft")] = None
     shafts: Annotated[

@@ -75,6 +75,9 @@ def table_in(field: Any) -> type[Table] | None:
 class OneOrMany:
     """A list of tables, or a single table without brackets."""
 
+    def __init__(self, table: type[Table]) -> None:
+        self.table = table
+
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
         from pydantic_core import core_schema
 
@@ -84,4 +87,6 @@ class OneOrMany:
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
         many = handler(core["schema"])
-        return {"anyOf": [many["items"], many]}
+        single = many["items"]
+        # A list is never merged with the base's: each of its tables says all that is needed.
+        return {"anyOf": [single, {**many, "items": {**single, "required": list(self.table.needed)}}]}
