@@ -85,7 +85,8 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
     width, height = label_size(label, letter)
     if label.inside and math.hypot(width, height) <= 1.9 * label.radius:
         box = _box(label.x, label.y, width, height)
-        if _covered(box, [], taken, bounds, math.inf) == 0.0:
+        foreign = [disc for disc in keep_off if math.hypot(disc[0] - label.x, disc[1] - label.y) > 1e-6]
+        if _covered(box, foreign, taken, bounds, math.inf) == 0.0:
             return PlacedLabel(label, box, None)
     far = label.radius + (_REACHES[-1] + 1.0) * letter + width
     near = [disc for disc in keep_off if math.hypot(disc[0] - label.x, disc[1] - label.y) < far + disc[2]]

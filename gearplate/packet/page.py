@@ -104,7 +104,7 @@ def _to_cut(record: dict[str, Any]) -> Iterator[str]:
     yield f"<p>{escape(wrong_scale(record['plates'][0], record))}</p>"
     yield (
         '<p class="boxes"><span><i></i>size on the screen held</span><span><i></i>face up held</span>'
-        "<span><i></i>a bore measured before the next plate: <u></u> mm</span><span>name, date <u></u></span></p>"
+        "<span><i></i>one bore measured before the next plate: <u></u></span><span>name, date <u></u></span></p>"
     )
 
 
@@ -143,7 +143,7 @@ def _findings(record: dict[str, Any]) -> Iterator[str]:
 def _mind(record: dict[str, Any]) -> Iterator[str]:
     yield f"<h2>Mind</h2>\n<p>{escape(DEFERENCE)}</p>\n<dl>"
     for caution in cautions(record):
-        yield f"<dt>{escape(caution.topic)}</dt><dd>{escape(caution.text)}</dd>"
+        yield f"<div><dt>{escape(caution.topic)}</dt><dd>{escape(caution.text)}</dd></div>"
     yield "</dl>"
 
 

@@ -12,6 +12,7 @@ from gearplate.drawing.pens import RED, Pen
 from gearplate.drawing.svg_out import number, shape_element, text_element
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.packet.labels import LINE_HEIGHT, Box, Disc, Label, PlacedLabel, placed_labels
+from gearplate.packet.shapes_of import united
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,18 +62,13 @@ class Labels:
         return self._placed[scale]
 
     def extents(self) -> Box:
-        """Labels make no picture larger by themselves."""
-        return self.bounds
+        """What is named; what labels reach beyond that is settled with the scale."""
+        points = [(label.x, label.y, label.x, label.y) for label in self.labels]
+        return united(points) if points else self.bounds
 
     def reach(self, scale: float) -> Box:
         """The box round all labels."""
-        boxes = [self.bounds, *(one.box for one in self.placed(scale))]
-        return (
-            min(box[0] for box in boxes),
-            min(box[1] for box in boxes),
-            max(box[2] for box in boxes),
-            max(box[3] for box in boxes),
-        )
+        return united([self.extents(), *(one.box for one in self.placed(scale))])
 
     def elements(self, scale: float, pen: Pen) -> list[Element]:
         """Leaders first, then the text on white edges."""

@@ -72,7 +72,7 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
     covered = [disc for feature in features for disc in covering_discs(feature, sign)]
     keep_off = [*covered, *_along(path(plate["outline"]["vertices"], sign))]
     marks = [_mark_box(mark) for mark in plate["marks"]]
-    picture.group("names", LEADER).items.append(Labels(labels, keep_off, window, rings, marks))
+    picture.group("names", LEADER).items.append(Labels(labels, keep_off, _room(window), rings, marks))
     wide, high = size(x1 - x0, y1 - y0, unit).split(" × ")
     unit_name = high.split()[1]
     sides = picture.group("sizes", DIMENSION)
@@ -103,6 +103,12 @@ def _label(
 ) -> Label:
     lines = (harmless(feature["id"], 24), _size_of(feature))
     return Label(lines, *disc, size=letter, inside=True, away=(middle[0] - disc[0], middle[1] - disc[1]))
+
+
+def _room(window: Box) -> Box:
+    """Where names may stand: the plate's box, and beside it where no dimension does."""
+    wide = window[2] - window[0]
+    return window[0], window[1], window[2] + 0.2 * wide, window[3] + 0.06 * wide
 
 
 def _mark_box(mark: dict[str, Any]) -> Box:

@@ -110,7 +110,7 @@ def test_findings_are_ringed_and_told() -> None:
     assert [ring[:2] for ring in seen.circles("finding-2")] == [(50.0, 52.0)] * 2  # where its feature stands
     text = " ".join(seen.texts())
     assert "error: gear-to-body" in text
-    assert "there is -0.412 mm; needs 1.000 mm" in text
+    assert "there is -0.412 mm; needs at least 1.000 mm" in text
     inboard = preview_of(one, 1)
     assert [ring[:2] for ring in inboard.circles("finding-2")] == [(-50.0, 52.0)] * 2  # turned over
     outboard = preview_of(one, 0)
