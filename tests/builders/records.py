@@ -8,6 +8,7 @@ angles chosen by hand; the plates are the convex hulls of discs round their hole
 from __future__ import annotations
 
 import copy
+import functools
 import math
 from typing import Any
 
@@ -133,6 +134,7 @@ def plate_features(side: str, sign: int) -> list[dict[str, Any]]:
     return features
 
 
+@functools.cache  # `record` hands out copies
 def plate(side: str, hand: str) -> dict[str, Any]:
     sign = 1 if hand == "right" else -1
     features = plate_features(side, sign)
@@ -303,7 +305,7 @@ def finding(
 def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str, Any]:
     """The whole record; `changes` replace top-level keys, keys of "job" are given as job_KEY."""
     hands = ("right", "left") if hand == "both" else (hand,)
-    places = [plate(side, one) for one in hands for side in ("outboard", "inboard")]
+    places = [copy.deepcopy(plate(side, one)) for one in hands for side in ("outboard", "inboard")]
     if status == "refused":
         for one in places:
             one["file"] = None

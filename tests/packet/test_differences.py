@@ -125,7 +125,7 @@ def test_an_outline_that_starts_elsewhere_is_the_same() -> None:
     assert difference_lines(record(), new) == (NOTHING_MOVED,)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.floats(0.01, 20), st.integers(0, 4))
 def test_an_outline_with_one_disc_larger_has_moved_by_as_much(by: float, which: int) -> None:
     discs = [(-60.0, 0.0, 10.0), (60.0, 0.0, 10.0), (50.0, 90.0, 12.0), (0.0, 120.0, 9.0), (-55.0, 80.0, 11.0)]
