@@ -91,11 +91,15 @@ class _Chain:
         """A newer file may hold keys that this gearplate cannot know: nothing else in it is worth a word then."""
         number = source.data.get("format")
         if isinstance(number, int) and not isinstance(number, bool) and number > FORMAT:
-            from gearplate import __version__
+            from importlib.metadata import PackageNotFoundError, version
 
+            try:
+                ours = f"gearplate {version('gearplate')}"
+            except PackageNotFoundError:  # run from a folder that was never installed
+                ours = "gearplate"
             message = (
                 f"This file is of format {str(number)[:20]} and needs a newer gearplate: "
-                f"this one (gearplate {__version__}) reads formats up to {FORMAT}."
+                f"this one ({ours}) reads formats up to {FORMAT}."
             )
             self.say(source, ("format",), message, f"format = {FORMAT}, or a newer gearplate")
             raise JobError(tuple(self.problems[-1:]))
