@@ -42,7 +42,7 @@ def test_slots_windows_and_outlines_grown_by_half_the_kerf_are_the_finished_ones
     assert same_curve(offset(outline_path(WINDOW, kerf, kerf), -0.5 * kerf), WINDOW, 1e-6)
 
 
-@settings(max_examples=15)
+@settings(max_examples=10)
 @given(st.floats(0.05, 0.6), st.floats(0.05, 0.6))
 def test_the_beam_leaves_holes_windows_and_outlines_within_five_micrometres(kerf_x: float, kerf_y: float) -> None:
     for finished in (Circle(5.0, 6.0, 22.0), slot_path(1.0, 2.0, 12.0, 5.0, 0.7), WINDOW):

@@ -91,7 +91,7 @@ def test_a_class_of_iso_286_is_aimed_at_the_middle_of_its_zone() -> None:
     assert bore.finished_diameter_mm == pytest.approx(28.575 - 0.0175, abs=1e-9)
 
 
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(st.floats(0.05, 0.8))
 def test_for_any_kerf_the_path_grown_by_half_of_it_is_the_finished_plate(kerf: float) -> None:
     for plate in plates():

@@ -19,7 +19,7 @@ from tests.builders.outlines import random_outline
 from tests.builders.plates import region
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(st.integers(0, 10_000))
 def test_the_middle_of_a_path_is_the_centroid_of_its_area(seed: int) -> None:
     path = random_outline(seed)

@@ -31,7 +31,7 @@ BARS = st.builds(
 )
 
 
-@settings(max_examples=120)
+@settings(max_examples=70)
 @given(st.lists(BARS, max_size=8))
 def test_discs_and_bars_leave_what_the_polygon_library_leaves(bars: list[Bar]) -> None:
     left = polygon(FIELD, 1e-5)
