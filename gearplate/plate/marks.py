@@ -68,7 +68,7 @@ def lines_for(identity: Identity, side: Side, face_up: Side) -> tuple[Line, ...]
     part, revision = identity.part.upper(), identity.revision.upper()
     parts = [f"{part} {revision}"] + [f"{part[:length]}.. {revision}" for length in PART_LENGTHS if length < len(part)]
     name, face = side.value.upper(), face_up.value.upper()
-    brief = {"OUTBOARD": "OUTB", "INBOARD": "INB"}
+    short = {"OUTBOARD": "OUTB", "INBOARD": "INB"}
     return (
         Line("part", "text", tuple((text, text) for text in parts)),
         Line(
@@ -76,11 +76,11 @@ def lines_for(identity: Identity, side: Side, face_up: Side) -> tuple[Line, ...]
             "text",
             (
                 (f"{name} RIGHT", f"{name} LEFT"),
-                (f"{brief[name]} RIGHT", f"{brief[name]} LEFT"),
-                (f"{brief[name]} R", f"{brief[name]} L"),
+                (f"{short[name]} RIGHT", f"{short[name]} LEFT"),
+                (f"{short[name]} R", f"{short[name]} L"),
             ),
         ),
-        Line("face", "text", tuple((text, text) for text in (f"{face} FACE UP", f"{brief[face]} UP"))),
+        Line("face", "text", tuple((text, text) for text in (f"{face} FACE UP", f"{short[face]} UP"))),
     )
 
 
