@@ -3,9 +3,12 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from gearplate.errors import JobError
-from gearplate.job.load import load_job, load_job_text
+from gearplate.job.load import job_from, load_job, load_job_text
+from gearplate.job.setting import with_setting
 from gearplate.job.spec import JobSpec
 from gearplate.layout.spec import Side
 
@@ -133,3 +136,40 @@ def test_single_motors_keep_the_line_that_they_came_from() -> None:
     with pytest.raises(JobError) as caught:
         load_job_text(text, "job.toml", sets=["motors.M2.side=inboard"])
     assert {(problem.file, problem.line) for problem in caught.value.problems} == {("job.toml", 5)}
+
+
+KEYS = ["motors", "M2", "M9", "0", "1", "[0]", "[7]", "stages", "driven", "teeth", "shift", "rail", "height", "wheel"]
+KEYS += ["diameter", "places", "S1", "angle", "holes", "shafts", "outboard", "plates", "limits", "x", "-", "é", ""]
+VALUES = [
+    "5",
+    "-1",
+    "1e99",
+    "true",
+    "5 in",
+    "x",
+    '"5 mm"',
+    "{}",
+    "[]",
+    "[{}]",
+    "{teeth=12}",
+    "[[1,2]]",
+    "'",
+    "",
+    "=",
+    "1979-05-27",
+]
+
+
+@given(st.lists(st.sampled_from(KEYS), min_size=1, max_size=5), st.sampled_from(VALUES), st.booleans())
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_random_settings_are_taken_or_refused_in_words(job: JobSpec, keys: list[str], value: str, plain: bool) -> None:
+    key = ".".join(keys).replace(".[", "[")
+    refusal: JobError | None = None
+    try:
+        if plain:
+            job.changed({key: value})
+        else:
+            job_from(with_setting(job.document, f"{key}={value}"), job.catalog)
+    except JobError as error:
+        refusal = error
+    assert refusal is None or all(problem.message for problem in refusal.problems)
