@@ -216,7 +216,13 @@ def plate_stock(reading: Reading, side: Side, choices: Choices) -> PlateStock:
     measured = measured_mm(reading, side)
     if measured is None:
         choices.work_out("plates.measured", None, nominal, side.value)
-    return PlateStock(material=name, nominal_mm=nominal, measured_mm=measured)
+    density = reading.catalog.material(name).density_kg_m3
+    return PlateStock(
+        material=name,
+        nominal_mm=nominal,
+        measured_mm=measured,
+        density_kg_m3=density.middle if density is not None else 0.0,
+    )
 
 
 def _places(reading: Reading) -> dict[str, Place]:

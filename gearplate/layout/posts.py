@@ -18,6 +18,8 @@ GRID_MM = 2.5
 MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
 ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at least
 RAIL_STEP_MM = 1.0
+RAIL_LEAST_MM = 15.0  # rail screws stand at least so far fore and aft of the axle
+RAIL_OTHERWISE_MM = 60.0
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
 
 Disc = tuple[float, float, float]
@@ -47,11 +49,11 @@ def rail_pattern(
         for y in rows:
             points = np.stack([sign * xs, np.full(len(xs), y)], axis=-1)
             worst += misses(points, boxes, least) + _hole_miss(points, holes, rail.screw.normal_mm, spec)
-        clear = np.flatnonzero(worst <= 1e-9)
-        start = float(xs[clear[0]]) if len(clear) else 60.0
-        wanted = start + extra_mm
-        later = [x for x in xs[clear] if x >= wanted - 1e-9] if len(clear) else []
-        x = float(later[0]) if later else wanted
+        # never over the axle itself, even where nothing is clear: two screws on one spot are no pattern
+        good = xs[(worst <= 1e-9) & (xs >= RAIL_LEAST_MM)]
+        start = float(good[0]) if len(good) else RAIL_OTHERWISE_MM
+        later = good[good >= start + extra_mm - 1e-9]
+        x = float(later[0]) if len(later) else start + extra_mm
         places += [(sign * x, y) for y in rows]
     return tuple(places[: rail.hole_count]) if rail.hole_count < len(places) else tuple(places)
 
