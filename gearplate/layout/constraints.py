@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, rail_screw_bodies, shaft_bodies
+from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, shaft_bodies
 from gearplate.layout.chain import OUTPUT, free_shafts, links, mesh_needs
 from gearplate.layout.clearance import in_rail_relief, mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.hardware import rail_screw_bodies
 from gearplate.layout.holes import motor_holes, shaft_holes
 from gearplate.layout.spec import LayoutSpec, Side
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 
-from gearplate.layout.bodies import motor_face, screw_places, shaft_z_mm
+from gearplate.layout.bodies import motor_face, shaft_z_mm
 from gearplate.layout.chain import mesh_needs
 from gearplate.layout.design import GearOnShaft, Hole, HoleKind, Stack
+from gearplate.layout.hardware import screw_places
 from gearplate.layout.spec import CarriedBy, LayoutSpec, MotorSpec, Role, ShaftSpec, Side
 
 SHAFT_CLEARANCE_MM = 1.0  # round a turning shaft that passes a plate; common practice, no source

@@ -7,10 +7,11 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from gearplate.layout.bodies import margin_discs, rail_screw_bodies, standoff_bodies
+from gearplate.layout.bodies import margin_discs
 from gearplate.layout.constraints import Array, web_mm
 from gearplate.layout.design import Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
+from gearplate.layout.hardware import rail_screw_bodies, standoff_bodies
 from gearplate.layout.obstacles import misses, obstacles_for
 from gearplate.layout.spec import LayoutSpec, Side
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from gearplate.layout.bodies import screw_places
 from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.hardware import screw_places
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 
 DRIVER_PLAY_MM = 0.25  # round the shank; common practice, no source

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from gearplate.errors import NoSolution
 from gearplate.layout.arrange import arrange
-from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved, rail_screw_bodies, screw_places
+from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved
 from gearplate.layout.chain import OUTPUT, free_shafts, place_all
 from gearplate.layout.clocking import choose_clocking
 from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes
 from gearplate.layout.design import Body, Layout, Stack
+from gearplate.layout.hardware import rail_screw_bodies, screw_places
 from gearplate.layout.holes import layout_holes
 from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.posts import rail_pattern, standoff_places
