@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+_PART = "my-drive"
+
 _STARTING_JOB = """\
 #:schema job.schema.json
 # For editors that check and complete; gearplate schema > job.schema.json writes the file named above.
@@ -32,6 +34,8 @@ side = "outboard"            # body over the wheel; "inboard" stands toward the 
 """
 
 
-def starting_job() -> str:
-    """The text of a commented job of at most 30 lines that builds as it is."""
-    return _STARTING_JOB
+def starting_job(part: str = _PART) -> str:
+    """The text of a commented job of at most 30 lines that builds as it is. `part`: letters, digits and - _ . only."""
+    comment = _STARTING_JOB.index("#", _STARTING_JOB.index(_PART))
+    at = _STARTING_JOB.index(f'"{_PART}"')
+    return f'{_STARTING_JOB[:at]}"{part}"'.ljust(comment - 1) + " " + _STARTING_JOB[comment:]

@@ -46,7 +46,7 @@ def write(design: Design, folder: str | os.PathLike[str]) -> Packet:
     files.append(PacketFile(PAGE_NAME, PAGE, sha256(content[PAGE_NAME]).hexdigest()))
     written = write_folder(folder, content, roles)
     _hold_against_disk(folder, content)
-    return Packet(written.folder, tuple(files), cut.holes_found, cut.holes_asked)
+    return Packet(written.folder, tuple(files), cut.holes_found, cut.holes_asked, record)
 
 
 def preview_name(plate: dict[str, Any]) -> str:
