@@ -90,8 +90,10 @@ def _problem(document: Document, path: KeyPath, fault: Any) -> Problem:
         if path[-1] in ("driver", "driven") and isinstance(fault["input"], list):
             return document.problem(path, _TWO_SPEED, "one gear: a tooth count or a table")
         table = _table_at(path)
-        accepted = "a table { ... }" if table is None or not table.shorthand else "a tooth count, or a table { ... }"
-        return document.problem(path, "This is not a table.", accepted)
+        if table is None or not table.shorthand:
+            return document.problem(path, "This is not a table.", "a table { ... }")
+        what = "text" if isinstance(fault["input"], str) else "no whole number"
+        return document.problem(path, f"This is {what}.", "a tooth count (a whole number), or a table { ... }")
     if kind == "list_type":
         return document.problem(path, "This is not a list.", "a list [ ... ]")
     if kind == "too_long":
