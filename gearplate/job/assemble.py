@@ -15,7 +15,6 @@ from gearplate.job.plates import plate_spec, shop_of
 from gearplate.job.reading import Reading
 from gearplate.job.spec import JobSpec
 from gearplate.job.train import Names, bought_train, train_spec, wish_spec
-from gearplate.layout.chain import mesh_needs
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.units import Unit
 
@@ -29,7 +28,7 @@ def job_spec(reading: Reading) -> JobSpec:
     plates = plate_spec(reading, choices)
     wish = wish_spec(reading, choices)
     resolved = layout_spec(reading, train_spec(reading, choices), choices) if wish is None else None
-    if resolved is not None:
+    if resolved is not None and _shifted_inward(resolved):
         _require_centres(reading, resolved)
     cutter = reading.catalog.cutter(file.cutter)
     unit = choices.work_out("drawing_units", file.drawing_units, cutter.drawing_unit)
@@ -70,8 +69,18 @@ def job_with_train(job: JobSpec, train: TrainSpec) -> JobSpec:
     return replace(job, resolved=resolved, assumptions=(*job.assumptions, *fresh))
 
 
+def _shifted_inward(spec: LayoutSpec) -> bool:
+    """Whether any gear has a shift below zero: only then can a pair be without a centre distance."""
+    gears = [motor.pinion for motor in spec.motors]
+    for stage in spec.train.stages:
+        gears += [gear for gear in (stage.driver, stage.driven, *stage.idlers) if gear is not None]
+    return any(gear.shift < 0 for gear in gears)
+
+
 def _require_centres(reading: Reading, spec: LayoutSpec) -> None:
     """Raises JobError where two gears are shifted so far that no centre distance brings their flanks together."""
+    from gearplate.layout.chain import mesh_needs
+
     for need in mesh_needs(spec):
         if not math.isfinite(need.zero_backlash_mm):
             total = need.driver.shift + need.driven.shift
