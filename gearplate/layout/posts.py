@@ -13,7 +13,7 @@ from gearplate.layout.design import Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
 from gearplate.layout.hardware import rail_screw_bodies, standoff_bodies
 from gearplate.layout.obstacles import misses, obstacles_for
-from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.layout.spec import LayoutSpec, RailSpec, Side
 
 GRID_MM = 2.5
 MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
@@ -21,6 +21,7 @@ ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at leas
 RAIL_STEP_MM = 1.0
 RAIL_LEAST_MM = 15.0  # rail screws stand at least so far fore and aft of the axle
 RAIL_OTHERWISE_MM = 60.0
+RAIL_PITCH_MM = 25.0  # along the rail, between screws of one row; common practice, no source
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
 
 Disc = tuple[float, float, float]
@@ -29,7 +30,7 @@ Disc = tuple[float, float, float]
 def rail_pattern(
     spec: LayoutSpec, stack: Stack, bodies: Sequence[Body], holes: Mapping[Side, Sequence[Disc]], extra_mm: float = 0.0
 ) -> tuple[tuple[float, float], ...]:
-    """Places of the rail screws: given, or pairs fore and aft of the axle, as near to it as everything allows.
+    """Places of the rail screws: given, or as many fore as aft of the axle, as near to it as everything allows.
 
     `bodies` and `holes` are those that already have their places; `extra_mm` asks for that much more than the least.
     """
@@ -38,13 +39,11 @@ def rail_pattern(
         return ()
     if rail.holes is not None:
         return rail.holes
-    low, high = rail.y_span_mm
-    middle = 0.5 * (low + high)
-    rows = [middle] if rail.hole_count <= 2 else [middle - 0.25 * rail.height_mm, middle + 0.25 * rail.height_mm]
+    rows, pitch = _rail_rows(spec, rail)
     sample = rail_screw_bodies(spec, stack, 0, (0.0, 0.0))
     boxes, least = obstacles_for(sample, bodies, spec)
     places: list[tuple[float, float]] = []
-    for sign in (1.0, -1.0):
+    for sign, wanted in ((1.0, math.ceil(rail.hole_count / 2)), (-1.0, rail.hole_count // 2)):
         xs = np.arange(0.0, 400.0, RAIL_STEP_MM)
         worst = np.zeros(len(xs))
         for y in rows:
@@ -52,11 +51,32 @@ def rail_pattern(
             worst += misses(points, boxes, least) + _hole_miss(points, holes, rail.screw.normal_mm, spec)
         # never over the axle itself, even where nothing is clear: two screws on one spot are no pattern
         good = xs[(worst <= 1e-9) & (xs >= RAIL_LEAST_MM)]
-        start = float(good[0]) if len(good) else RAIL_OTHERWISE_MM
-        later = good[good >= start + extra_mm - 1e-9]
-        x = float(later[0]) if len(later) else start + extra_mm
-        places += [(sign * x, y) for y in rows]
-    return tuple(places[: rail.hole_count]) if rail.hole_count < len(places) else tuple(places)
+        nearest = (float(good[0]) if len(good) else RAIL_OTHERWISE_MM) + extra_mm
+        own: list[tuple[float, float]] = []
+        while len(own) < wanted:
+            later = good[good >= nearest - 1e-9]
+            x = float(later[0]) if len(later) else nearest
+            own += [(sign * x, y) for y in rows]
+            nearest = x + pitch
+        places += own[:wanted]
+    return tuple(places)
+
+
+def _rail_rows(spec: LayoutSpec, rail: RailSpec) -> tuple[list[float], float]:
+    """Heights of the rows of rail screws, and how far apart screws of one row stand at least.
+
+    Two rows stand half the rail's height apart. A rail too low for that gets one row: heads, washers and tubes keep
+    their gap, and the holes their web.
+    """
+    widest = max(rail.tube_diameter_mm, rail.screw.head_diameter_mm)
+    if spec.washers:
+        widest = max(widest, rail.screw.washer_outside_mm)
+    web = max(web_mm(spec, side) for side in Side)
+    apart = max(widest + spec.clearances.still_mm, rail.screw.normal_mm + web)
+    low, high = rail.y_span_mm
+    middle, offset = 0.5 * (low + high), 0.25 * rail.height_mm
+    single = rail.hole_count <= 2 or 2.0 * offset < apart
+    return [middle] if single else [middle - offset, middle + offset], max(apart, RAIL_PITCH_MM)
 
 
 def _hole_miss(points: Array, holes: Mapping[Side, Sequence[Disc]], diameter: float, spec: LayoutSpec) -> Array:
