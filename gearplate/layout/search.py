@@ -1,6 +1,6 @@
 """Angles of the free shafts by many starts and vectorised descent: an honest search, without a proof.
 
-Score of a layout = area of the hull of its margin discs (from 48 directions, up to 2 % too large) + 5,000 mm2 for
+Score of a layout = area of the hull of its margin discs (from 48 directions, up to 5 % too large) + 5,000 mm2 for
 each millimetre by which a demand is missed: no area gained pays for a miss, so the best score keeps every demand
 where any start came near it.
 """

@@ -25,7 +25,7 @@ def test_positions_follow_the_tree() -> None:
         assert np.hypot(*(where[shaft] - where[parent])) == pytest.approx(distance)
 
 
-def test_the_hull_estimate_is_never_too_small_and_at_most_two_per_cent_too_large() -> None:
+def test_the_hull_estimate_is_never_too_small_and_at_most_five_per_cent_too_large() -> None:
     random = np.random.default_rng(7)
     angles = random.uniform(-math.pi, math.pi, (40, len(MODEL.free)))
     estimate, _ = scorer(MODEL, LimitsSpec(), -1e9)(angles)
@@ -33,7 +33,7 @@ def test_the_hull_estimate_is_never_too_small_and_at_most_two_per_cent_too_large
     for row in range(len(angles)):
         discs = [(*map(float, where[row, i]), MODEL.hull_radius[i]) for i in range(len(MODEL.names))]
         exact = hull_area([*discs, *MODEL.hull_fixed])
-        assert exact - 1e-6 <= estimate[row] <= 1.02 * exact
+        assert exact - 1e-6 <= estimate[row] <= 1.05 * exact
 
 
 def test_a_limit_missed_by_a_millimetre_costs_a_millimetre() -> None:
