@@ -48,3 +48,17 @@ def test_given_places_are_kept() -> None:
     spec = drive_spec(motors=1)
     places = ((0.0, 30.0), (40.0, 80.0))
     assert solve_layout(replace(spec, standoffs=replace(spec.standoffs, places=places))).standoffs == places
+
+
+@pytest.mark.parametrize("count", [2, 3, 5, 6, 8])
+@pytest.mark.parametrize("height", [19.0, 25.4, 50.8])
+def test_as_many_rail_screws_as_asked_apart_and_on_the_rail(count: int, height: float) -> None:
+    spec = drive_spec(motors=1)
+    assert spec.rail is not None
+    rail = replace(spec.rail, hole_count=count, height_mm=height, axle_from_bottom_mm=0.5 * height)
+    spec = replace(spec, rail=rail)
+    layout = solve_layout(spec)
+    assert len(layout.rail_holes) == count
+    assert nearest_miss(spec, layout) == ()
+    assert sum(x > 0.0 for x, _ in layout.rail_holes) == math.ceil(count / 2)
+    assert max(abs(y) for _, y in layout.rail_holes) + 0.5 * rail.screw.washer_outside_mm <= 0.5 * height
