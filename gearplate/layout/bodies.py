@@ -16,6 +16,7 @@ from gearplate.layout.hardware import disc, rail_screw_bodies, screw_bodies, sta
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Role, ShaftSpec, Side
 from gearplate.layout.stack import tip_radius_mm
 
+FLUSH_MM = 0.05  # a bearing this much wider than its plate counts as flush: sheets vary by more; common practice
 RETAINER_MM = 6.0  # length of axle past the plate and past the wheel for a retainer; common practice, no source
 Z_TOLERANCE_MM = 1e-6
 
@@ -108,6 +109,8 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
         (stack.outboard[0], stack.outboard[1]) if side is Side.OUTBOARD else (stack.inboard[1], stack.inboard[0])
     )
     entry, far = (gap_face, outer_face) if seat.pressed_from_gap else (outer_face, gap_face)
+    through = abs(far - entry)
+    width = through if 0.0 < bearing.seat_width_mm - through <= FLUSH_MM else bearing.seat_width_mm
     into = 1.0 if far > entry else -1.0  # direction in which the bearing is pressed
     name = f"{shaft.name} {side.value} bearing"
     group = f"{shaft.name} {side.value}"
@@ -117,7 +120,7 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
             BodyKind.BEARING,
             shaft.name,
             0.5 * bearing.outside_mm,
-            (entry, entry + into * bearing.seat_width_mm),
+            (entry, entry + into * width),
             group=group,
         )
     ]

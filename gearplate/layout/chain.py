@@ -116,6 +116,25 @@ def place_all(spec: LayoutSpec, angles_rad: dict[str, float]) -> dict[str, tuple
     return positions
 
 
+def known_places(spec: LayoutSpec) -> dict[str, tuple[float, float]]:
+    """Positions of the output and of every shaft whose place follows from what the job gives, by coordinate or by
+    angles all the way from the output."""
+    positions: dict[str, tuple[float, float]] = {OUTPUT: (0.0, 0.0)}
+    for link in links(spec):
+        place = spec.places.get(link.child)
+        if place is None:
+            continue
+        if place.x_mm is not None and place.y_mm is not None:
+            positions[link.child] = (place.x_mm, place.y_mm)
+        elif place.angle_rad is not None and link.parent in positions:
+            x, y = positions[link.parent]
+            positions[link.child] = (
+                x + link.distance_mm * math.cos(place.angle_rad),
+                y + link.distance_mm * math.sin(place.angle_rad),
+            )
+    return positions
+
+
 def free_shafts(spec: LayoutSpec) -> tuple[str, ...]:
     """Shafts whose place the job leaves to the solver, parents first."""
     return tuple(

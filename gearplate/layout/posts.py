@@ -9,11 +9,11 @@ import numpy as np
 
 from gearplate.layout.bodies import margin_discs
 from gearplate.layout.constraints import Array, web_mm
-from gearplate.layout.design import Body, Hole, Stack
+from gearplate.layout.design import LIMITED_KINDS, Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
 from gearplate.layout.hardware import rail_screw_bodies, standoff_bodies
 from gearplate.layout.obstacles import misses, obstacles_for
-from gearplate.layout.spec import LayoutSpec, RailSpec, Side
+from gearplate.layout.spec import LayoutSpec, LimitsSpec, RailSpec, Side
 
 GRID_MM = 2.5
 MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
@@ -121,13 +121,17 @@ def standoff_places(
         by_side[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm + hole.slot_length_mm))
     diameter = spec.standoffs.screw.normal_mm
     grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
-    grid = grid[_inside_limits(grid, spec)]
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
-    most = 1e-6 if spec.limits.width_mm is not None or spec.limits.height_mm is not None else MOST_GROWTH_MM
-    grid, growth = grid[growth <= most], growth[growth <= most]
+    grid, growth = grid[growth <= MOST_GROWTH_MM], growth[growth <= MOST_GROWTH_MM]
+    taken = _extent(bodies, discs)
+    radius = 0.5 * max(spec.standoffs.diameter_mm, diameter + 2 * spec.margin_mm)
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
     chosen: list[tuple[float, float]] = []
-    while len(chosen) < spec.standoffs.count and len(grid):
+    while len(chosen) < spec.standoffs.count:
+        inside = _inside_limits(grid, radius, taken, spec.limits)
+        grid, growth = grid[inside], growth[inside]
+        if not len(grid):
+            break
         posts = np.array([*rail_holes, *chosen]).reshape(-1, 2)
         spread = np.full(len(grid), NEAR_MM)
         for px, py in posts:
@@ -142,6 +146,13 @@ def standoff_places(
                     row = int(candidate)
                     break
         chosen.append((float(grid[row, 0]), float(grid[row, 1])))
+        x, y = chosen[-1]
+        taken = (
+            min(taken[0], x - radius),
+            min(taken[1], y - radius),
+            max(taken[2], x + radius),
+            max(taken[3], y + radius),
+        )
         apart = spec.standoffs.diameter_mm + spec.clearances.still_mm + 2 * spec.margin_mm
         keep = np.hypot(grid[:, 0] - chosen[-1][0], grid[:, 1] - chosen[-1][1]) >= apart
         grid, growth = grid[keep], growth[keep]
@@ -158,16 +169,29 @@ def _growth(points: Array, discs: Sequence[Disc], radius: float) -> Array:
     return out
 
 
-def _inside_limits(points: Array, spec: LayoutSpec) -> Array:
-    limits = spec.limits
-    radius = 0.5 * max(spec.standoffs.diameter_mm, spec.standoffs.screw.normal_mm + 2 * spec.margin_mm)
+def _extent(bodies: Sequence[Body], discs: Sequence[Disc]) -> tuple[float, float, float, float]:
+    """What the limits in the plane are held against: least x, least y, greatest x, greatest y."""
+    round_ones = [(body.x_mm, body.y_mm, body.radius_mm) for body in bodies if body.kind in LIMITED_KINDS]
+    table = np.array([*round_ones, *discs])
+    low, high = (table[:, :2] - table[:, 2:]).min(axis=0), (table[:, :2] + table[:, 2:]).max(axis=0)
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _inside_limits(
+    points: Array, radius: float, taken: tuple[float, float, float, float], limits: LimitsSpec
+) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    """Which points may have a disc of `radius` round them beside what is `taken`."""
+    x0, x1 = np.minimum(points[:, 0] - radius, taken[0]), np.maximum(points[:, 0] + radius, taken[2])
+    y0, y1 = np.minimum(points[:, 1] - radius, taken[1]), np.maximum(points[:, 1] + radius, taken[3])
     good = np.ones(len(points), dtype=bool)
-    for value, limit in (
-        (points[:, 0] + radius, limits.forward_mm),
-        (radius - points[:, 0], limits.back_mm),
-        (points[:, 1] + radius, limits.up_mm),
-        (radius - points[:, 1], limits.down_mm),
+    for extent, before, limit in (
+        (x1, taken[2], limits.forward_mm),
+        (-x0, -taken[0], limits.back_mm),
+        (y1, taken[3], limits.up_mm),
+        (-y0, -taken[1], limits.down_mm),
+        (x1 - x0, taken[2] - taken[0], limits.width_mm),
+        (y1 - y0, taken[3] - taken[1], limits.height_mm),
     ):
         if limit is not None:
-            good &= value <= limit
+            good &= extent <= max(limit, before) + 1e-9  # what is over the limit already is not made worse
     return good

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from gearplate.errors import NoSolution
+from gearplate.finding import Finding, Severity
 from gearplate.layout.arrange import arrange
 from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved
-from gearplate.layout.chain import OUTPUT, free_shafts, place_all
+from gearplate.layout.chain import free_shafts, known_places, place_all
 from gearplate.layout.clocking import choose_clocking
 from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes
 from gearplate.layout.design import Body, Layout, Stack
@@ -25,50 +26,88 @@ Disc = tuple[float, float, float]
 GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
+POST_COST_MM = 0.1  # a missing standoff weighs as much as a miss of this size
 
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    """One layout with everything placed, and how far it misses."""
+    """One layout with everything placed, how far it misses, and how many standoffs found no place."""
 
     layout: Layout
     miss_mm: float
+    posts_short: int
+
+    @property
+    def cost(self) -> float:
+        return self.miss_mm + POST_COST_MM * self.posts_short
 
 
 def solve_layout(spec: LayoutSpec) -> Layout:
     """The layout of a job: shafts given by angle or coordinate stay, free ones are searched.
 
-    A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free and
-    nothing fits, raises NoSolution with the nearest miss (a Layout) and findings that say what is in the way.
+    A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free, the
+    one that keeps every clearance is returned; where there is none, the nearest that can be built all the same: it
+    misses nothing but gaps of common practice, of which the checks warn.
+
+    Raises NoSolution where free shafts find no place, or standoffs that the tool is to place: with the nearest miss
+    (a Layout) and findings that say what is in the way.
     """
     stack = axial_stack(spec)
     if not free_shafts(spec):
-        return _finish(spec, stack, place_all(spec, {}), 0.0, None).layout
-    best: _Trial | None = None
+        trial = _finish(spec, stack, place_all(spec, {}), 0.0, None)
+        if trial.posts_short:
+            raise NoSolution(_short_of_posts(spec, trial), (), trial.layout)
+        return trial.layout
+    trials: list[_Trial] = []
     for extra in RAIL_TRIES_MM:
         for trial in _trials(spec, stack, extra):
-            if trial.miss_mm <= 1e-6:
+            if trial.cost <= 1e-6:
                 return trial.layout
-            if best is None or trial.miss_mm < best.miss_mm:
-                best = trial
+            trials.append(trial)
         if spec.rail is None or spec.rail.holes is not None:
             break
-    assert best is not None
+    trials.sort(key=lambda trial: trial.cost)
+    for trial in trials:
+        if trial.posts_short == 0 and _can_be_built(spec, stack, trial.layout):
+            return trial.layout
+    best = trials[0]
+    findings = _in_the_way(spec, stack, best.layout)
+    if best.posts_short and best.miss_mm <= FEASIBLE_MM:
+        raise NoSolution(_short_of_posts(spec, best), findings, best.layout)
     names = ", ".join(free_shafts(spec))
-    model = build_model(spec, stack, best.layout.rail_holes)
     raise NoSolution(
         f"No place for {names} was found where everything clears; the nearest layout misses by "
         f"{best.miss_mm:.3f} mm in all.",
-        nearest_miss(spec, best.layout) or demand_misses(model, best.layout, _floor_mm(spec)),
+        findings,
         best.layout,
     )
+
+
+def _short_of_posts(spec: LayoutSpec, trial: _Trial) -> str:
+    count = spec.standoffs.count
+    return (
+        f"Room for {count - trial.posts_short} of {count} standoffs was found; "
+        "ask for fewer (standoffs.count) or give their places (standoffs.places)."
+    )
+
+
+def _in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> tuple[Finding, ...]:
+    model = build_model(spec, stack, layout.rail_holes)
+    return nearest_miss(spec, layout) or demand_misses(model, layout, _floor_mm(spec))
+
+
+def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
+    """Whether nothing touches, every limit of the job is kept and nothing hangs too low."""
+    if any(finding.severity is Severity.ERROR for finding in nearest_miss(spec, layout)):
+        return False
+    model = build_model(spec, stack, layout.rail_holes)
+    return all(finding.check != "ground" for finding in demand_misses(model, layout, _floor_mm(spec)))
 
 
 def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     """The best few layouts for one pattern of rail screws."""
     table = bodies_by_shaft(spec, stack)
-    given = [OUTPUT, *(name for name, place in spec.places.items() if place.x_mm is not None and name in table)]
-    at = {name: _given_place(spec, name) for name in given}
+    at = known_places(spec)
     bodies = [moved(body, *at[name]) for name in at for body in table[name]]
     bodies += fixed_bodies(spec, stack)
     holes = _centre_discs(spec, stack, at)
@@ -78,7 +117,7 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     for candidate in search(model, spec.limits, _floor_mm(spec), spec.seed):
         trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
         found.append(trial)
-        if trial.miss_mm <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
+        if trial.cost <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
             break
     return found
 
@@ -86,13 +125,6 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
 def _floor_mm(spec: LayoutSpec) -> float:
     """Lowest y that a free shaft's bodies may reach."""
     return GROUND_MM - 0.5 * spec.wheel.diameter_mm
-
-
-def _given_place(spec: LayoutSpec, name: str) -> tuple[float, float]:
-    place = spec.places.get(name)
-    if place is None or place.x_mm is None or place.y_mm is None:
-        return (0.0, 0.0)
-    return (place.x_mm, place.y_mm)
 
 
 def _centre_discs(
@@ -131,7 +163,7 @@ def _finish(
     posts = standoff_places(spec, stack, before.bodies, bare, access, rail)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
-    return _Trial(layout, miss_mm + clocking_miss + 0.1 * max(0, short))
+    return _Trial(layout, miss_mm + clocking_miss, max(0, short))
 
 
 def _access(

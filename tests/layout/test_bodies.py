@@ -84,3 +84,16 @@ def test_keep_outs_are_bodies_of_their_own() -> None:
     post, tray = (body for body in fixed_bodies(spec, STACK) if body.kind is BodyKind.KEEP_OUT)
     assert (post.z0_mm, post.z1_mm, post.radius_mm) == (-10.0, 0.0, 3.0)
     assert tray.box == (1.0, 2.0, 4.0, 5.0)
+
+
+def test_a_bearing_hardly_wider_than_its_plate_is_flush() -> None:
+    # 5/16 in less a flange of 0.062 in is 6.363 mm; a quarter of an inch is 6.35
+    for thickness, proud in ((6.35, 0.0), (6.42, 0.0), (6.0, 6.3627 - 6.0)):
+        spec = replace(SPEC, outboard=replace(SPEC.outboard, nominal_mm=thickness))
+        stack = axial_stack(spec)
+        ring = next(
+            body
+            for body in shaft_bodies(spec, stack, gears_on_shafts(spec, stack), spec.shaft("S1"))
+            if body.name == "S1 outboard bearing"
+        )
+        assert max(ring.z1_mm, 0.0) == pytest.approx(proud, abs=1e-4)
