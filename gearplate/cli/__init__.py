@@ -22,4 +22,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def entry() -> None:
     """The installed command."""
+    import gc
+
+    # One design and then the end: looking for garbage as often as a server must costs a tenth of the time.
+    gc.set_threshold(200_000)
     sys.exit(main())

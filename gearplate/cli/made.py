@@ -29,11 +29,8 @@ def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
 
 def made(spec: JobSpec, draft: bool = False) -> Design:
     """The design, with a word on the terminal while it takes long."""
-    import gc
-
     from gearplate.cli.progress import progress
 
-    gc.disable()  # one design and then the end: looking for garbage in between costs a tenth of the time
     with progress(f"{spec.name}: placing shafts, drawing plates, checking"):
         from gearplate.build import make
 

@@ -1,4 +1,4 @@
-"""A word on stderr about what is being waited for, where that is a terminal and the wait is longer than half a second."""
+"""A word on stderr about what is being waited for, where that is a terminal and it takes over half a second."""
 
 from __future__ import annotations
 
