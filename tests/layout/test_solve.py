@@ -137,8 +137,8 @@ def test_no_returned_layout_has_an_error(motors: int, wheel: float, first: int, 
 
 
 def test_where_only_common_practice_is_missed_the_layout_comes_back_with_warnings() -> None:
-    # 12 teeth cut long on 60 of diametral pitch 20 stand 46.4 mm apart: a motor of 64 mm and a bearing of 28.575 mm that
-    # stands 0.4 mm proud beside it are 0.09 mm apart, whatever the angles; 0.5 mm is only practice.
+    # 12 teeth cut long on 60 of diametral pitch 20 stand 46.4 mm apart: a motor of 64 mm and a bearing of 28.575 mm
+    # that stands 0.4 mm proud beside it are 0.09 mm apart, whatever the angles; 0.5 mm is only practice.
     spec = drive_spec(motors=1, teeth=(60, 24, 72))
     findings = nearest_miss(spec, solve_layout(spec))
     assert [finding.severity for finding in findings] == [Severity.WARNING]

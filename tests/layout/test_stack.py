@@ -72,6 +72,6 @@ def test_two_of_four_tapped_holes_are_opposite() -> None:
 
 
 def test_a_pinion_over_its_own_screw_heads_gives_them_room() -> None:
-    # 32 teeth of diametral pitch 20: tip radius (32 + 2) / 40 in = 21.6 mm; screws on a 48 mm circle, washers 10 mm wide
+    # 32 teeth of diametral pitch 20: tip radius (32 + 2) / 40 in = 21.6 mm; screws on a 48 mm circle, 10 mm washers
     spec = drive_spec(motors=1, pinion=32)
     assert heads_need_room(spec, spec.motors[0], mesh_needs(spec)[0])
