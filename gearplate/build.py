@@ -48,7 +48,20 @@ def make(job: JobSpec, draft: bool = False) -> Design:
             for hand in job.identity.hands
             for plate in plates
         )
-    report = run_rules(Subject(job.layout_spec, job.plate_spec, layout, plates, cut_plates, shops))
+    report = run_rules(
+        Subject(
+            job.layout_spec,
+            job.plate_spec,
+            layout,
+            plates,
+            cut_plates,
+            shops,
+            sheets={side: job.catalog.material(job.layout_spec.stock(side).material) for side in job.shops},
+            materials=job.catalog.materials(),
+            cutter=job.catalog.cutter(job.raw["cutter"]),
+            unit=job.units,
+        )
+    )
     findings = (*in_the_way, *report.findings)
     return Design(
         identity=job.identity,

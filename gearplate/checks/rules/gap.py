@@ -1,0 +1,152 @@
+"""Room along the axle inside the box: gears in the gap between the plates, pinions on their motors' shafts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from gearplate.checks.job_keys import chain_of, rounded_up
+from gearplate.checks.moves import side_remedies
+from gearplate.checks.rule import Outcome, Rule
+from gearplate.finding import Finding, Remedy, Severity, Standing, Where
+
+if TYPE_CHECKING:
+    from gearplate.checks.subject import Subject
+    from gearplate.layout.design import GearOnShaft
+    from gearplate.layout.spec import MotorSpec
+
+TOUCHING_MM = 1e-6
+LEAST_ENGAGED = 0.5
+
+
+# gap-room
+
+
+def _gap_room(subject: Subject) -> Outcome:
+    """Along z: from each gear to the plates and to the flanges and bearings on its own axis. Foreign heads and
+    flanges are for hardware-clearance."""
+    rooms = [(room, gear, side, what) for gear in subject.layout.gears for room, side, what in _rooms(subject, gear)]
+    if not rooms:
+        return Outcome(0)
+    stack, axial = subject.layout.stack, subject.layout_spec.clearances.axial_mm
+    room, gear, side, what = min(rooms, key=lambda item: item[0])
+    if room >= axial - TOUCHING_MM:
+        return Outcome(len(rooms))
+    spec = subject.layout_spec
+    if spec.gap_mm is not None:
+        wanted = rounded_up(stack.wanted_gap_mm, subject.unit)
+        remedy = Remedy("Set the plates farther apart.", (("plates.gap", wanted),))
+    else:
+        remedy = Remedy("Take narrower gears, fewer stages or a wider rail: the rail's width is the gap here.")
+    touches = room < -TOUCHING_MM
+    name = f"{gear.shaft} {gear.gear.teeth}T"
+    text = f"{name} {'stands' if touches else 'is'} {abs(room):.3f} mm {'in' if touches else 'from'} {what}"
+    return Outcome(
+        len(rooms),
+        (
+            Finding(
+                "gap-room",
+                Severity.ERROR if touches else Severity.WARNING,
+                f"the gap between the plates is {stack.gap_mm:.3f} mm and gears, flanges and heads want "
+                f"{stack.wanted_gap_mm:.3f} mm: {text}.",
+                Where(plate=side, shafts=(gear.shaft,)),
+                stack.gap_mm,
+                stack.wanted_gap_mm,
+                "mm",
+                Standing.GEOMETRY if touches else Standing.COMMON_PRACTICE,
+                remedy,
+            ),
+        ),
+    )
+
+
+def _rooms(subject: Subject, gear: GearOnShaft) -> list[tuple[float, str, str]]:
+    from gearplate.layout.design import BodyKind
+
+    stack = subject.layout.stack
+    faces = [
+        (stack.outboard[0] - gear.z1_mm, "outboard", "the outboard plate"),
+        (gear.z0_mm - stack.inboard[1], "inboard", "the inboard plate"),
+    ]
+    for body in subject.layout.bodies:
+        if body.shaft == gear.shaft and body.kind in (BodyKind.FLANGE, BodyKind.BEARING):
+            outboard = body.z0_mm + body.z1_mm > stack.outboard[0] + stack.inboard[1]
+            room = body.z0_mm - gear.z1_mm if outboard else gear.z0_mm - body.z1_mm
+            faces.append((room, "outboard" if outboard else "inboard", body.name))
+    return faces
+
+
+# shaft-reach
+
+
+def _shaft_reach(subject: Subject) -> Outcome:
+    findings = []
+    compared = 0
+    for motor in subject.layout_spec.motors:
+        for gear in subject.layout.gears:
+            if gear.shaft == motor.name:
+                compared += 1
+                found = _short_shaft(subject, motor, gear)
+                if found is not None:
+                    findings.append(found)
+    return Outcome(compared, tuple(findings))
+
+
+def _short_shaft(subject: Subject, motor: MotorSpec, gear: GearOnShaft) -> Finding | None:
+    from gearplate.layout.bodies import motor_face
+
+    face, into = motor_face(subject.layout.stack, motor)
+    end = face + into * motor.motor.shaft_length_mm
+    width = gear.z1_mm - gear.z0_mm
+    held = (end - gear.z0_mm) if into > 0 else (gear.z1_mm - end)
+    held = min(max(held, 0.0), width)
+    if held >= width - TOUCHING_MM:
+        return None
+    error = held < LEAST_ENGAGED * width - TOUCHING_MM
+    limit = LEAST_ENGAGED * width if error else width
+    remedy, others = chain_of(side_remedies(subject, [motor.name]))
+    shaft = subject.layout.shaft(motor.name)
+    whole = "hangs off" if held < TOUCHING_MM else "stands only partly on"
+    return Finding(
+        "shaft-reach",
+        Severity.ERROR if error else Severity.WARNING,
+        f"{motor.name}'s pinion {whole} its shaft: {motor.motor.shaft_length_mm:g} mm of shaft hold {held:.3f} mm of "
+        f"its {width:.3f} mm face.",
+        Where(shafts=(motor.name,), x_mm=shaft.x_mm, y_mm=shaft.y_mm),
+        held,
+        limit,
+        "mm",
+        Standing.COMMON_PRACTICE,
+        remedy,
+        others,
+    )
+
+
+RULES = (
+    Rule(
+        code="gap-room",
+        title="Gears in the gap between the plates",
+        why="A gap that is too small lets gears rub on plates or flanges: they saw into the plastic, and the plates "
+        "spread when the screws are drawn tight.",
+        remedy="Leave plates.gap out, and the tool takes what the gears need; or take narrower gears.",
+        limit="face widths of all stages + bearing flanges and screw heads beside them + clearances.axial (1 mm) "
+        "between each two: less than that is a warning, a gear that touches a plate or flange an error.",
+        standing=Standing.GEOMETRY,
+        source="geometry; the 1 mm is common practice, no source",
+        applies_to="gears between the plates",
+        check=_gap_room,
+        present=lambda subject: len(subject.layout_spec.train.stages),
+    ),
+    Rule(
+        code="shaft-reach",
+        title="Reach of a motor's shaft",
+        why="A pinion that hangs over the end of its shaft tilts under load, wears its bore and walks off.",
+        remedy="Take a motor with a longer shaft, let its stage run beside its plate, or let the motor stand on the "
+        "other side of the box.",
+        limit="the shaft reaches through the pinion's whole face (warning), through half of it at the least (error).",
+        standing=Standing.COMMON_PRACTICE,
+        source="common practice, no source",
+        applies_to="motors with a pinion",
+        check=_shaft_reach,
+        present=lambda subject: len(subject.layout_spec.motors),
+    ),
+)
