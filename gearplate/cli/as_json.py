@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -47,10 +45,3 @@ def problems_text(error: JobError) -> str:
         for problem in error.problems
     ]
     return record_text({"problems": rows})
-
-
-def table_text(rows: Iterable[Any]) -> str:
-    """Frozen values of a table as a list of objects."""
-    from dataclasses import asdict
-
-    return json.dumps([asdict(row) for row in rows], indent=1, ensure_ascii=True)
