@@ -28,13 +28,19 @@ def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
 
 
 def made(spec: JobSpec, draft: bool = False) -> Design:
-    """The design, with a word on the terminal while it takes long."""
+    """The design, with remedies that were tried where something is wrong; a word on the terminal while it takes long."""
     from gearplate.cli.progress import progress
 
     with progress(f"{spec.name}: placing shafts, drawing plates, checking"):
         from gearplate.build import make
 
-        return make(spec, draft)
+        design = make(spec, draft)
+    if any(finding.remedy is not None for finding in design.findings):
+        with progress(f"{spec.name}: trying remedies"):
+            from gearplate.studies.remedies import with_tried_remedies
+
+            return with_tried_remedies(spec, design)
+    return design
 
 
 def exit_code(design: Design) -> int:
