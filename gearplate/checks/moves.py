@@ -67,9 +67,8 @@ def better_directions_deg(subject: Subject, name: str, partner: str) -> list[flo
     are: empty where none misses less than the present one."""
     import numpy as np
 
-    from gearplate.layout.constraints import build_model
+    from gearplate.layout.constraints import build_model, floor_mm
     from gearplate.layout.search import scorer
-    from gearplate.layout.solve import GROUND_MM
     from gearplate.layout.spec import Place
 
     spec, layout = subject.layout_spec, subject.layout
@@ -81,7 +80,7 @@ def better_directions_deg(subject: Subject, name: str, partner: str) -> list[flo
             places[one] = Place(angle_rad=direction)
     rail = layout.rail_holes if spec.rail is not None and spec.rail.holes is not None else ()
     model = build_model(replace(spec, places=places), layout.stack, rail)
-    score = scorer(model, spec.limits, GROUND_MM - 0.5 * spec.wheel.diameter_mm)
+    score = scorer(model, spec.limits, floor_mm(spec))
     degrees = np.arange(-180.0, 180.0, STEP_DEG)
     _, misses = score(np.radians(np.append(degrees, now))[:, None])
     least = float(misses[:-1].min())

@@ -20,6 +20,8 @@ from gearplate.layout.hardware import rail_screw_bodies
 from gearplate.layout.holes import motor_holes, shaft_holes
 from gearplate.layout.spec import LayoutSpec, Side
 
+GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
+
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
 
@@ -63,6 +65,11 @@ class Model:
     reach: tuple[float, ...]
     hull_radius: tuple[float, ...]
     hull_fixed: tuple[tuple[float, float, float], ...]
+
+
+def floor_mm(spec: LayoutSpec) -> float:
+    """Lowest y that what the tool places may reach."""
+    return GROUND_MM - 0.5 * spec.wheel.diameter_mm
 
 
 def web_mm(spec: LayoutSpec, side: Side) -> float:

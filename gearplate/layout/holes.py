@@ -129,5 +129,6 @@ def motor_holes(
             reach = max(reach, gear.tip_diameter_mm)
     if reach == 0.0:
         return []
-    diameter = reach + 2 * SHAFT_CLEARANCE_MM
+    # a motor in slots takes its shaft along, this far each way
+    diameter = reach + 2 * (SHAFT_CLEARANCE_MM + motor.slot_travel_mm)
     return [Hole(f"{name}-shaft", HoleKind.SHAFT_CLEARANCE, side, name, x, y, diameter)]

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from gearplate.layout.bodies import margin_discs
-from gearplate.layout.constraints import Array, web_mm
+from gearplate.layout.constraints import Array, floor_mm, web_mm
 from gearplate.layout.design import LIMITED_KINDS, Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
 from gearplate.layout.hardware import rail_screw_bodies, standoff_bodies
@@ -17,6 +17,7 @@ from gearplate.layout.spec import LayoutSpec, LimitsSpec, RailSpec, Side
 
 GRID_MM = 2.5
 MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
+LAST_RESORT_GROWTH_MM = 60.0  # where there is no room for all of them otherwise
 ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at least
 RAIL_STEP_MM = 1.0
 RAIL_LEAST_MM = 15.0  # rail screws stand at least so far fore and aft of the axle
@@ -97,6 +98,7 @@ def standoff_places(
     holes: Sequence[Hole],
     access: Mapping[Side, Sequence[Disc]],
     rail_holes: Sequence[tuple[float, float]],
+    most_growth_mm: float = MOST_GROWTH_MM,
 ) -> tuple[tuple[float, float], ...]:
     """Places of the standoffs: given, or chosen on a grid so that they hold the plates well.
 
@@ -111,8 +113,9 @@ def standoff_places(
         return ()
     x0, x1 = min(x - r for x, _, r in discs), max(x + r for x, _, r in discs)
     y0, y1 = min(y - r for _, y, r in discs), max(y + r for _, y, r in discs)
-    xs = np.arange(math.floor(x0 / GRID_MM) * GRID_MM, x1 + GRID_MM, GRID_MM)
-    ys = np.arange(math.floor(y0 / GRID_MM) * GRID_MM, y1 + GRID_MM, GRID_MM)
+    out = max(0.0, most_growth_mm - MOST_GROWTH_MM)  # ordinary ones stay inside the box of the other holes
+    xs = np.arange(math.floor((x0 - out) / GRID_MM) * GRID_MM, x1 + out + GRID_MM, GRID_MM)
+    ys = np.arange(math.floor((y0 - out) / GRID_MM) * GRID_MM, y1 + out + GRID_MM, GRID_MM)
     grid = np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=-1).reshape(-1, 2)
     sample = standoff_bodies(spec, stack, 0, (0.0, 0.0))
     boxes, least = obstacles_for(sample, [body for body in bodies if not body.name.startswith("standoff-")], spec)
@@ -120,11 +123,12 @@ def standoff_places(
     for hole in holes:
         by_side[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm + hole.slot_length_mm))
     diameter = spec.standoffs.screw.normal_mm
+    radius = 0.5 * max(spec.standoffs.diameter_mm, diameter + 2 * spec.margin_mm)
+    grid = grid[grid[:, 1] - radius >= floor_mm(spec)]
     grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
-    grid, growth = grid[growth <= MOST_GROWTH_MM], growth[growth <= MOST_GROWTH_MM]
+    grid, growth = grid[growth <= most_growth_mm], growth[growth <= most_growth_mm]
     taken = _extent(bodies, discs)
-    radius = 0.5 * max(spec.standoffs.diameter_mm, diameter + 2 * spec.margin_mm)
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
     chosen: list[tuple[float, float]] = []
     while len(chosen) < spec.standoffs.count:

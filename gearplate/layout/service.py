@@ -29,13 +29,14 @@ def path_z_mm(spec: LayoutSpec, stack: Stack, motor: MotorSpec) -> tuple[float, 
 def blockers(
     spec: LayoutSpec, stack: Stack, motor: MotorSpec, place: tuple[float, float], bodies: Iterable[Body]
 ) -> tuple[Body, ...]:
-    """Bodies in the way of the driver to a screw of `motor` at `place` (in the frame)."""
+    """Bodies in the way of the driver to a screw of `motor` at `place` (in the frame). The wheel is none: it comes off
+    first."""
     z0, z1 = path_z_mm(spec, stack, motor)
     radius = 0.5 * motor.screw.driver_diameter_mm + DRIVER_PLAY_MM
     x, y = place
     found = []
     for body in bodies:
-        if body.kind is BodyKind.PLATE or body.z1_mm <= z0 or body.z0_mm >= z1:
+        if body.kind in (BodyKind.PLATE, BodyKind.WHEEL) or body.z1_mm <= z0 or body.z0_mm >= z1:
             continue
         if body.box is not None:
             x0, y0, x1, y1 = body.box

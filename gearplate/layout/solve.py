@@ -11,19 +11,18 @@ from gearplate.layout.arrange import arrange
 from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved
 from gearplate.layout.chain import free_shafts, known_places, place_all
 from gearplate.layout.clocking import choose_clocking
-from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes
+from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes, floor_mm
 from gearplate.layout.design import Body, Layout, Stack
 from gearplate.layout.hardware import rail_screw_bodies, screw_places
 from gearplate.layout.holes import layout_holes
 from gearplate.layout.misses import demand_misses, nearest_miss
-from gearplate.layout.posts import rail_pattern, standoff_places
+from gearplate.layout.posts import LAST_RESORT_GROWTH_MM, MOST_GROWTH_MM, rail_pattern, standoff_places
 from gearplate.layout.search import FEASIBLE_MM, search
 from gearplate.layout.service import access_diameter_mm
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
 
 Disc = tuple[float, float, float]
-GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 POST_COST_MM = 0.1  # a missing standoff weighs as much as a miss of this size
@@ -56,6 +55,8 @@ def solve_layout(spec: LayoutSpec) -> Layout:
     if not free_shafts(spec):
         trial = _finish(spec, stack, place_all(spec, {}), 0.0, None)
         if trial.posts_short:
+            trial = _with_far_posts(spec, stack, trial)
+        if trial.posts_short:
             raise NoSolution(_short_of_posts(spec, trial), (), trial.layout)
         return trial.layout
     trials: list[_Trial] = []
@@ -67,12 +68,14 @@ def solve_layout(spec: LayoutSpec) -> Layout:
         if spec.rail is None or spec.rail.holes is not None:
             break
     trials.sort(key=lambda trial: trial.cost)
-    for trial in trials:
+    sound = [trial for trial in trials if _can_be_built(spec, stack, trial.layout)]
+    sound += [_with_far_posts(spec, stack, trial) for trial in sound if trial.posts_short]
+    for trial in sound:
         if trial.posts_short == 0 and _can_be_built(spec, stack, trial.layout):
             return trial.layout
-    best = trials[0]
+    best = sound[0] if sound else trials[0]
     findings = _in_the_way(spec, stack, best.layout)
-    if best.posts_short and best.miss_mm <= FEASIBLE_MM:
+    if sound:
         raise NoSolution(_short_of_posts(spec, best), findings, best.layout)
     names = ", ".join(free_shafts(spec))
     raise NoSolution(
@@ -81,6 +84,13 @@ def solve_layout(spec: LayoutSpec) -> Layout:
         findings,
         best.layout,
     )
+
+
+def _with_far_posts(spec: LayoutSpec, stack: Stack, trial: _Trial) -> _Trial:
+    """The same shafts with standoffs that may stand farther out."""
+    layout = trial.layout
+    positions = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    return _finish(spec, stack, positions, 0.0, layout.rail_holes, LAST_RESORT_GROWTH_MM)
 
 
 def _short_of_posts(spec: LayoutSpec, trial: _Trial) -> str:
@@ -93,7 +103,7 @@ def _short_of_posts(spec: LayoutSpec, trial: _Trial) -> str:
 
 def _in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> tuple[Finding, ...]:
     model = build_model(spec, stack, layout.rail_holes)
-    return nearest_miss(spec, layout) or demand_misses(model, layout, _floor_mm(spec))
+    return nearest_miss(spec, layout) or demand_misses(model, layout, floor_mm(spec))
 
 
 def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
@@ -101,7 +111,7 @@ def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
     if any(finding.severity is Severity.ERROR for finding in nearest_miss(spec, layout)):
         return False
     model = build_model(spec, stack, layout.rail_holes)
-    return all(finding.check != "ground" for finding in demand_misses(model, layout, _floor_mm(spec)))
+    return all(finding.check != "ground" for finding in demand_misses(model, layout, floor_mm(spec)))
 
 
 def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
@@ -114,17 +124,12 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
     model = build_model(spec, stack, rail)
     found: list[_Trial] = []
-    for candidate in search(model, spec.limits, _floor_mm(spec), spec.seed):
+    for candidate in search(model, spec.limits, floor_mm(spec), spec.seed):
         trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
         found.append(trial)
         if trial.cost <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
             break
     return found
-
-
-def _floor_mm(spec: LayoutSpec) -> float:
-    """Lowest y that a free shaft's bodies may reach."""
-    return GROUND_MM - 0.5 * spec.wheel.diameter_mm
 
 
 def _centre_discs(
@@ -143,6 +148,7 @@ def _finish(
     positions: Mapping[str, tuple[float, float]],
     miss_mm: float,
     rail: tuple[tuple[float, float], ...] | None,
+    post_growth_mm: float = MOST_GROWTH_MM,
 ) -> _Trial:
     """Clock the motors and set the posts for shafts that have their places."""
     table = bodies_by_shaft(spec, stack)
@@ -160,7 +166,7 @@ def _finish(
     bare = layout_holes(spec, stack, gears_on_shafts(spec, stack), positions, clocking, (), rail)
     access = _access(spec, positions, clocking)
     before = arrange(spec, stack, positions, clocking, (), rail)
-    posts = standoff_places(spec, stack, before.bodies, bare, access, rail)
+    posts = standoff_places(spec, stack, before.bodies, bare, access, rail, post_growth_mm)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
     return _Trial(layout, miss_mm + clocking_miss, max(0, short))

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from gearplate.layout.design import BodyKind
 from gearplate.layout.hardware import screw_places
 from gearplate.layout.service import access_diameter_mm, blockers, path_z_mm, reachable_screws
 from gearplate.layout.solve import solve_layout
@@ -55,3 +56,13 @@ def test_the_driver_comes_from_the_side_away_from_the_motor() -> None:
     assert path_z_mm(spec, stack, motor)[0] == -math.inf
     assert path_z_mm(spec, stack, replace(motor, side=Side.INBOARD))[1] == math.inf
     assert access_diameter_mm(motor) > motor.screw.head_diameter_mm
+
+
+def test_the_wheel_does_not_bar_a_driver_because_it_comes_off_first() -> None:
+    spec = drive_spec(motors=1, wheel_mm=300.0)
+    inboard = replace(spec.motors[0], side=Side.INBOARD)
+    spec = replace(spec, motors=(inboard,), rail=None)
+    layout = solve_layout(spec)
+    wheel = [body for body in layout.bodies if body.kind is BodyKind.WHEEL]
+    assert wheel
+    assert blockers(spec, layout.stack, inboard, (0.0, 30.0), wheel) == ()

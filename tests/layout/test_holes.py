@@ -64,3 +64,10 @@ def test_a_fixed_shaft_is_held_by_its_own_hole() -> None:
     fixed = replace(spec.shafts[1], turns=False, outboard=None, inboard=None, fit_mm=-0.02)
     hole = holes(replace(spec, shafts=(spec.shafts[0], fixed)))["S1-bore", Side.INBOARD]
     assert (hole.kind, hole.fit_mm) == (HoleKind.SHAFT_CLEARANCE, -0.02)
+
+
+def test_a_motor_in_slots_takes_its_shaft_along_in_the_far_plate_too() -> None:
+    spec = drive_spec(motors=1)
+    table = holes(replace(spec, motors=(replace(spec.motors[0], slot_travel_mm=1.5),)))
+    assert table["M1-pilot", Side.OUTBOARD].slot_length_mm == pytest.approx(3.0)
+    assert table["M1-shaft", Side.INBOARD].part_diameter_mm == pytest.approx(8.0 + 2.0 + 3.0)

@@ -155,11 +155,11 @@ def test_rail_screws_keep_off_a_shaft_that_is_given_by_angle() -> None:
 @pytest.mark.parametrize("places", [{}, {"S1": Place(angle_rad=1.5), "M1": Place(angle_rad=1.2)}])
 def test_standoffs_that_find_no_room_are_told(places: dict[str, Place]) -> None:
     spec = drive_spec(motors=1, places=places)
-    spec = replace(spec, standoffs=replace(spec.standoffs, count=12))
-    with pytest.raises(NoSolution, match=r"Room for \d+ of 12 standoffs was found") as caught:
+    spec = replace(spec, standoffs=replace(spec.standoffs, count=30))
+    with pytest.raises(NoSolution, match=r"Room for \d+ of 30 standoffs was found") as caught:
         solve_layout(spec)
     assert isinstance(caught.value.nearest, Layout)
-    assert 0 < len(caught.value.nearest.standoffs) < 12
+    assert 0 < len(caught.value.nearest.standoffs) < 30
 
 
 def test_standoffs_stand_out_of_the_hull_within_wide_limits_too() -> None:
@@ -168,3 +168,12 @@ def test_standoffs_stand_out_of_the_hull_within_wide_limits_too() -> None:
     layout = solve_layout(wide)
     assert layout.standoffs == free.standoffs
     assert nearest_miss(wide, layout) == ()
+
+
+def test_standoffs_move_out_where_there_is_no_room_between_the_gears() -> None:
+    spec = drive_spec(motors=2)
+    spec = replace(spec, standoffs=replace(spec.standoffs, count=8))
+    layout = solve_layout(spec)
+    assert len(layout.standoffs) == 8
+    assert collisions(spec, layout) == []
+    assert min(y for _, y in layout.standoffs) - 0.5 * spec.standoffs.diameter_mm > 10.0 - 0.5 * 101.6
