@@ -11,7 +11,7 @@ import pytest
 from gearplate.job.base import shipped_jobs
 from gearplate.job.load import load_job
 from gearplate.job.model import JobFile
-from gearplate.job.model.table import Table, table_in
+from gearplate.job.model.table import Shape, Table
 from gearplate.layout.spec import Mount, Side
 
 JOBS = shipped_jobs()
@@ -56,11 +56,10 @@ def keys_of(table: type[Table], seen: set[type[Table]]) -> set[str]:
     if table in seen:
         return set()
     seen.add(table)
-    found = set(table.model_fields)
-    for field in table.model_fields.values():
-        inner = table_in(field)
-        if inner is not None:
-            found |= keys_of(inner, seen)
+    found = set(table.keys)
+    for key in table.keys.values():
+        if isinstance(key.shape, Shape):
+            found |= keys_of(key.shape.table, seen)
     return found
 
 

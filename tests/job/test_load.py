@@ -20,6 +20,7 @@ def test_the_public_name_is_this_one() -> None:
     assert gearplate.load_job is load_job
 
 
-def test_pydantic_is_loaded_only_when_a_job_is_read() -> None:
-    assert heavy_after("import gearplate.job.load, gearplate.job.new, gearplate.job.spec") == "[]"
-    assert heavy_after("import gearplate; gearplate.load_job('compost-drive')") == "['pydantic']"
+def test_loading_a_job_needs_no_heavy_library() -> None:
+    assert heavy_after("import gearplate; gearplate.load_job('compost-drive')") == "[]"
+    modules = "'gearplate.job.model' in sys.modules"
+    assert heavy_after(f"import sys, gearplate.job.load, gearplate.job.new; assert not ({modules})") == "[]"
