@@ -61,7 +61,7 @@ def test_the_driver_comes_from_the_side_away_from_the_motor() -> None:
 def test_the_wheel_does_not_bar_a_driver_because_it_comes_off_first() -> None:
     spec = drive_spec(motors=1, wheel_mm=300.0)
     inboard = replace(spec.motors[0], side=Side.INBOARD)
-    spec = replace(spec, motors=(inboard,), rail=None)
+    spec = replace(spec, motors=(inboard,), rail=None, wheel=replace(spec.wheel, gap_mm=20.0))
     layout = solve_layout(spec)
     wheel = [body for body in layout.bodies if body.kind is BodyKind.WHEEL]
     assert wheel
