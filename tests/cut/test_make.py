@@ -263,6 +263,18 @@ def test_scale_is_corrected_only_where_the_cutters_row_asks() -> None:
     assert corrected.scale_x == pytest.approx(1.0 / 0.998)
 
 
+def test_slots_and_windows_of_both_plates_register_where_the_axes_are_scaled_differently() -> None:
+    spec, layout = placed()
+    demo = replace(shop(correct_scale=True), scale_x=1.0 / 0.998, scale_y=1.0 / 1.003)
+    outboard, inboard = (
+        cut_plate(plate, Hand.RIGHT, demo, IDENTITY, "mm") for plate in make_plates(layout, spec, wishes(own_holes=OWN))
+    )
+    assert outboard.turned != inboard.turned
+    misses = dict(shared_misses_mm(outboard, inboard))
+    assert {"tie", "label"} <= set(misses)  # a slot and a window in both plates
+    assert max(misses.values()) < 1e-4
+
+
 def test_what_the_beam_cannot_cut_is_a_fault_and_never_written() -> None:
     from gearplate.cut.order import cut_steps
 
