@@ -16,6 +16,8 @@ from gearplate.errors import NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.train_choice import trains_to_try, with_train
 from gearplate.layout.design import Layout
+from gearplate.layout.fixed_gaps import fixed_miss_mm
+from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
 from gearplate.plate.make import make_plates
 from gearplate.record.design import Design, status_of
@@ -24,7 +26,8 @@ if TYPE_CHECKING:
     from gearplate.cut.cut_plate import CutPlate
     from gearplate.job.spec import JobSpec
 
-TRAINS_TRIED = 12
+TRAINS_LISTED = 24
+TRAINS_TRIED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,23 +85,40 @@ def make(job: JobSpec, draft: bool = False) -> Design:
 def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     """Choose the train where the job asks for a reduction, and place the shafts.
 
-    Where nothing fits, the nearest miss comes back with the finding that says so.
+    The first train whose layout keeps every clearance is taken; failing that the first that can be built. Where
+    nothing fits, the nearest miss comes back with the finding that says so.
     """
     misses: list[tuple[JobSpec, NoSolution]] = []
-    for candidate in [job] if job.wish is None else [with_train(job, t) for t in trains_to_try(job.wish, TRAINS_TRIED)]:
+    second_best: tuple[JobSpec, Layout] | None = None
+    for candidate in _candidates(job):
         try:
-            return candidate, solve_layout(candidate.layout_spec), ()
+            layout = solve_layout(candidate.layout_spec)
         except NoSolution as failure:
             misses.append((candidate, failure))
+            continue
+        if job.wish is None or not nearest_miss(candidate.layout_spec, layout):
+            return candidate, layout, ()
+        second_best = second_best or (candidate, layout)
+    if second_best is not None:
+        return *second_best, ()
     if not misses:
         raise NoSolution("no train of the gears on hand has the wanted reduction; widen `within` or the counts.")
-    nearest, failure = misses[0]
-    if not isinstance(failure.nearest, Layout):
-        raise failure
-    text = str(failure)
+    job, first = misses[0]
+    if not isinstance(first.nearest, Layout):
+        raise first
+    text = str(first)
     if len(misses) > 1:
         text = f"{len(misses)} trains of the wanted reduction were tried and none could be placed. The first: {text}"
-    return nearest, failure.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
+    return job, first.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
+
+
+def _candidates(job: JobSpec) -> list[JobSpec]:
+    """The job itself; for a wanted reduction one job a train, the closest first, but those that their own fixed
+    distances rule out last."""
+    if job.wish is None:
+        return [job]
+    closest = [with_train(job, train) for train in trains_to_try(job.wish, TRAINS_LISTED)]
+    return sorted(closest, key=lambda candidate: fixed_miss_mm(candidate.layout_spec) > 0.0)[:TRAINS_TRIED]
 
 
 def cut_files(design: Design) -> CutFiles:
@@ -129,5 +149,3 @@ def cut_files(design: Design) -> CutFiles:
         if miss > 1e-3 and miss != math.inf:  # infinite where a job leaves the plates nothing in common
             raise ToolBug(f"shared holes of {first.file_name} and {second.file_name} miss each other by {miss:.4f} mm")
     return CutFiles(tuple(files), found, asked)
-
-
