@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from gearplate.checks.counts import count_remedies
 from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import (
     angle_remedies,
@@ -15,7 +16,9 @@ from gearplate.checks.moves import (
     standoff_remedies,
 )
 from gearplate.checks.rule import Outcome
-from gearplate.finding import Finding, Remedy
+from gearplate.finding import Finding, Remedy, Severity, Standing
+
+TOUCHING_MM = 1e-6
 
 if TYPE_CHECKING:
     from gearplate.checks.subject import Subject
@@ -28,14 +31,17 @@ def check_pairs(code: str) -> Callable[[Subject], Outcome]:
 
     def check(subject: Subject) -> Outcome:
         pairs = subject.pairs.get(code, ())
-        return Outcome(len(pairs), tuple(with_remedies(subject, pair, finding) for pair, finding in worst(pairs)))
+        axial = subject.layout_spec.clearances.axial_mm
+        return Outcome(
+            len(pairs), tuple(with_remedies(subject, pair, finding) for pair, finding in worst(pairs, axial))
+        )
 
     return check
 
 
-def worst(pairs: Iterable[Pair]) -> list[tuple[Pair, Finding]]:
+def worst(pairs: Iterable[Pair], axial_mm: float) -> list[tuple[Pair, Finding]]:
     """The pairs that are too near, one for each two things: a screw's head and washer are one, a shaft with its
-    spacers too."""
+    spacers too. `axial_mm`: the clearance that turning gears keep along the axis."""
     from gearplate.layout.misses import too_near
 
     found: dict[frozenset[str], tuple[Pair, Finding]] = {}
@@ -43,14 +49,33 @@ def worst(pairs: Iterable[Pair]) -> list[tuple[Pair, Finding]]:
         finding = too_near(pair)
         if finding is None:
             continue
+        finding = along_axis(pair, finding, axial_mm)
         key = frozenset((thing(pair.a), thing(pair.b)))
-        if key not in found or _short_by(pair) > _short_by(found[key][0]):
+        if key not in found or _badness(pair, finding) > _badness(*found[key]):
             found[key] = (pair, finding)
     return list(found.values())
 
 
-def _short_by(pair: Pair) -> float:
-    return pair.need.gap_mm - pair.gap_mm
+def _badness(pair: Pair, finding: Finding) -> tuple[bool, float]:
+    return finding.severity is Severity.ERROR, pair.need.gap_mm - pair.gap_mm
+
+
+def along_axis(pair: Pair, finding: Finding, axial_mm: float) -> Finding:
+    """The finding of two bodies that overlap in the plane and pass each other along the axis, one behind the other:
+    nearer than the axial clearance, they do not touch."""
+    a, b = pair.a, pair.b
+    room = max(a.z0_mm, b.z0_mm) - min(a.z1_mm, b.z1_mm)
+    if room < TOUCHING_MM:
+        return finding
+    return replace(
+        finding,
+        severity=Severity.WARNING,
+        message=f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) pass each other {room:.3f} mm apart along "
+        f"the axis; {axial_mm:.3f} mm is wanted.",
+        measured=room,
+        limit=axial_mm,
+        standing=Standing.COMMON_PRACTICE,
+    )
 
 
 def thing(body: Body) -> str:
@@ -93,6 +118,7 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
     if any(" screw " in body.name for body in (pair.a, pair.b)):
         found += clocking_remedies(subject, shafts)
     found += angle_remedies(subject, shafts)
+    found += count_remedies(subject, pair)
     return found + side_remedies(subject, shafts)
 
 

@@ -48,7 +48,7 @@ def _keep_out(subject: Subject) -> Outcome:
         if BodyKind.PLATE not in (pair.a.kind, pair.b.kind)  # the outline is measured below
     ]
     findings: dict[tuple[str, str], Finding] = {}
-    for pair, finding in worst(pairs):
+    for pair, finding in worst(pairs, subject.layout_spec.clearances.axial_mm):
         keep, other = (pair.a, pair.b) if pair.a.kind is BodyKind.KEEP_OUT else (pair.b, pair.a)
         key = (keep.name, other.shaft or other.group or other.name)
         known = findings.get(key)

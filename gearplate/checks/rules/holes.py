@@ -152,7 +152,8 @@ def _edge(subject: Subject) -> Outcome:
                 found, kind = left, "seat" if cutout.seat else "other"
             if found < limit - TOUCHING_MM:
                 near.setdefault(kind, []).append((found, limit, side, cutout))
-    return Outcome(compared, tuple(_near_edge(subject, kind, found) for kind, found in near.items()))
+    short = max((item[1] - item[0] for found in near.values() for item in found), default=0.0)
+    return Outcome(compared, tuple(_near_edge(subject, kind, found, short) for kind, found in near.items()))
 
 
 def _wall_mm(outline: object, cutout: Cutout) -> float:
@@ -173,7 +174,7 @@ _EDGE_WORDS = {
 }
 
 
-def _near_edge(subject: Subject, kind: str, found: list[tuple[float, float, Side, Cutout]]) -> Finding:
+def _near_edge(subject: Subject, kind: str, found: list[tuple[float, float, Side, Cutout]], short: float) -> Finding:
     measured, limit, side, cutout = min(found, key=lambda item: item[0] - item[1])
     sides = {item[2] for item in found}
     names = tuple(dict.fromkeys(item[3].feature.id for item in found))
@@ -191,7 +192,6 @@ def _near_edge(subject: Subject, kind: str, found: list[tuple[float, float, Side
         standing = Standing.GEOMETRY
     else:
         standing = (wall if kind == "seat" else rim)(subject, side).standing
-    short = max(item[1] - item[0] for item in found)
     margin = rounded_up(subject.plate_spec.margin_mm + short, subject.unit)
     return Finding(
         "edge",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from gearplate.checks.apart import thing
+from gearplate.checks.counts import teeth_for, with_count
 from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import angle_remedies, side_remedies
 from gearplate.checks.rule import Outcome, Rule
@@ -172,7 +173,11 @@ def _ground(subject: Subject) -> Outcome:
 
 def _near_floor(subject: Subject, item: _Item, gap: float) -> Finding:
     error = gap < TOUCHING_MM
-    remedy, others = chain_of(angle_remedies(subject, [item.shaft] if item.shaft else ()))
+    cures = angle_remedies(subject, [item.shaft] if item.shaft else ())
+    for gear in subject.layout.gears:
+        if item.name == f"{gear.shaft} {gear.gear.teeth}T":
+            cures += with_count(subject, gear, -teeth_for(gear, FLOOR_MM - gap))
+    remedy, others = chain_of(cures)
     radius = 0.5 * subject.layout_spec.wheel.diameter_mm
     text = f"{item.name} reaches {-item.box[1]:.3f} mm below the axle and the wheel's radius is {radius:.3f} mm: "
     text += "it touches the floor." if error else f"{gap:.3f} mm are left above the floor."

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from gearplate.checks.job_keys import chain_of, exact, remedies
+from gearplate.checks.job_keys import chain_of, exact, gear_settings, remedies
 from gearplate.checks.mated import (
     LEAST_CONTACT,
     PLACED_MM,
@@ -159,6 +159,22 @@ def _short_contact(subject: Subject, group: list[Mated]) -> Finding | None:
     )
 
 
+def _longer_tips(subject: Subject, group: list[Mated]) -> list[Remedy]:
+    """The standard tip diameter for gears whose job or catalogue says a smaller one."""
+    found: list[Remedy] = []
+    for end in ("driver", "driven"):
+        gears = [getattr(placed, end) for placed, _ in group]
+        gear = gears[0].gear
+        standard = (gear.teeth + 2.0 + 2.0 * gear.shift) * gear.system.module_mm
+        if gear.tip_diameter_mm is None or gear.tip_diameter_mm >= standard - TOUCHING_MM:
+            continue
+        shafts = dict.fromkeys(one.shaft for one in gears)
+        value = exact(standard, subject.unit)
+        ways = gear_settings(subject.layout_spec, shafts, group[0][0].stage, "tip_diameter", value)
+        found += remedies(f"Take a gear of {gear.teeth} teeth with the standard tip diameter {standard:.3f} mm.", ways)
+    return found
+
+
 def _more_contact(subject: Subject, group: list[Mated]) -> list[Remedy]:
     placed = group[0][0]
     found: list[Remedy] = []
@@ -166,6 +182,7 @@ def _more_contact(subject: Subject, group: list[Mated]) -> list[Remedy]:
         key = f"stages[{placed.stage - 1}].added_centre"
         usual = exact(USUAL_ADDED_MM, subject.unit)
         found += remedies("Bring the gears nearer.", (((key, usual),), (("added_centre", usual),)))
+    found += _longer_tips(subject, group)
     found += shift_remedies(subject, group)
     if placed.driver.gear.system.pressure_angle_rad < math.radians(19.0):
         text = "Take gears of 20 degrees: their small pinions are hardly undercut."

@@ -6,10 +6,11 @@ import math
 from typing import TYPE_CHECKING
 
 from gearplate.checks.apart import thing
+from gearplate.checks.counts import teeth_for, with_count
 from gearplate.checks.job_keys import chain_of
-from gearplate.checks.moves import angle_remedies, clocking_remedies, standoff_remedies
+from gearplate.checks.moves import angle_remedies, clocking_remedies, own_hole_remedies, standoff_remedies
 from gearplate.checks.rule import Outcome, Rule
-from gearplate.finding import Finding, Severity, Standing, Where
+from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
 if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout
@@ -102,8 +103,18 @@ def _pinion_held(subject: Subject, motor: MotorSpec) -> Finding | None:
             cutout.width_mm,
             "mm",
             Standing.GEOMETRY,
+            *chain_of(_smaller_pinion(subject, motor, tip - cutout.width_mm)),
         )
     return None
+
+
+def _smaller_pinion(subject: Subject, motor: MotorSpec, by_mm: float) -> list[Remedy]:
+    return [
+        remedy
+        for gear in subject.layout.gears
+        if gear.shaft == motor.name
+        for remedy in with_count(subject, gear, -teeth_for(gear, 0.5 * by_mm))
+    ]
 
 
 def _way_barred(subject: Subject, motor: MotorSpec, hole: Feature, bodies: list[Body]) -> str | None:
@@ -170,6 +181,9 @@ def _unreached(subject: Subject, motor: MotorSpec, blocked: list[tuple[Feature, 
     ways = "; ".join(f"{one.id} is behind {why}" for one, why in blocked)
     cures = clocking_remedies(subject, [motor.name])
     cures += standoff_remedies(subject, (body.group for body in subject.layout.bodies if body.group in ways))
+    for one, why in blocked:
+        if why.startswith("the ") and why.endswith("no hole there"):
+            cures += _room_for_access(subject, motor, one)
     cures += angle_remedies(subject, [motor.name])
     remedy, others = chain_of(cures)
     return Finding(
@@ -190,6 +204,24 @@ def _unreached(subject: Subject, motor: MotorSpec, blocked: list[tuple[Feature, 
         remedy,
         others,
     )
+
+
+def _room_for_access(subject: Subject, motor: MotorSpec, hole: Feature) -> list[Remedy]:
+    """The user's own hole that stands nearest, moved out of the way of an access hole."""
+    from gearplate.layout.service import access_diameter_mm
+    from gearplate.layout.spec import Side
+    from gearplate.plate.features import web_mm
+
+    side = Side(_other_side(motor))
+    want = web_mm(subject.layout_spec, side) + 0.5 * access_diameter_mm(motor)
+    found = []
+    for cutout in subject.cutouts[side]:
+        feature = cutout.feature
+        away = (feature.x_mm - hole.x_mm, feature.y_mm - hole.y_mm)
+        short = want + 0.5 * (cutout.width_mm or 0.0) - math.hypot(*away)
+        if short > 0.0:
+            found += own_hole_remedies(subject, feature, away, short)
+    return found
 
 
 # axle-service

@@ -1,0 +1,1 @@
+"""Whatever builds more than once: remedies that are tried before they are told."""
