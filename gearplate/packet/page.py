@@ -18,7 +18,7 @@ from gearplate.packet.findings_text import it_needs, there_is, where, which, wor
 from gearplate.packet.overlay import overlay
 from gearplate.packet.page_style import STYLE
 from gearplate.packet.picture_parts import numbered
-from gearplate.packet.plate_picture import kerf_sentence, plate_picture
+from gearplate.packet.plate_picture import cut_sentences, plate_picture
 from gearplate.packet.sheet import Sheet
 from gearplate.packet.side_column import STATES
 from gearplate.packet.sizes import counted, other, size, unit_of
@@ -99,7 +99,7 @@ def _to_cut(record: dict[str, Any]) -> Iterator[str]:
             f'<td class="fixed"><span class="key">{plate["face_up"]} face up</span><br>{turned}</td></tr>'
         )
     yield "</table>"
-    for sentence in dict.fromkeys(kerf_sentence(plate) for plate in record["plates"]):
+    for sentence in dict.fromkeys(text for plate in record["plates"] for text in cut_sentences(plate)):
         yield f'<p class="key">{escape(sentence)}</p>'
     yield f"<p>{escape(wrong_scale(record['plates'][0], record))}</p>"
     yield (

@@ -141,7 +141,8 @@ def _write(
     column.text("The machine's screen must show", SMALL)
     column.text(size(width, height, unit), bold=True)
     column.text(f"({size(width, height, other(unit))})", SMALL)
-    column.text(kerf_sentence(plate), SMALL)
+    for sentence in cut_sentences(plate):
+        column.text(sentence, SMALL)
     cut = plate["drawn"]
     column.text(f"{counted(cut['pierces'], 'pierce')}, {cut['cut_length_mm'] / 1000:.2f} m of cut", SMALL)
     column.heading("Holes, finished and drawn (mm)")
@@ -157,6 +158,24 @@ def kerf_sentence(plate: dict[str, Any]) -> str:
     if plate["machine_compensates"]:
         return f"Kerf is NOT in the lines: they are finished sizes, and the machine makes up for {kerf}."
     return f"Kerf ({kerf}) IS in the lines: cut on them, with no compensation at the machine."
+
+
+def cut_sentences(plate: dict[str, Any]) -> list[str]:
+    """What whoever runs the cutter must know of the lines: kerf, taper, scale, and what lightening took out."""
+    sentences = [kerf_sentence(plate)]
+    wider = plate["taper_mm_per_mm"] * plate["thickness_mm"]
+    if wider > 0.0:
+        sentences.append(
+            f"Finished sizes hold at the narrower, lower face; at the upper one holes are {wider:.3f} mm wider."
+        )
+    if (plate["scale_x"], plate["scale_y"]) != (1.0, 1.0):
+        sentences.append(
+            f"The lines are drawn {plate['scale_x']:.5f} times along x and {plate['scale_y']:.5f} times along y, "
+            "because the cutter's table asks for its scale to be corrected in the file."
+        )
+    if plate["mass_saved_kg"] > 0.0:
+        sentences.append(f"Lightening windows save {1000.0 * plate['mass_saved_kg']:.0f} g.")
+    return sentences
 
 
 def size_groups(plate: dict[str, Any]) -> list[tuple[str, str, list[str]]]:

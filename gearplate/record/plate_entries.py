@@ -9,7 +9,7 @@ from gearplate.cut.cut_plate import CutFeature, CutPlate
 from gearplate.geometry.path import area, bbox, circle_path, path_length
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.plate.spec import Hand
-from gearplate.record.numbers import box, length, maybe, vertices
+from gearplate.record.numbers import box, length, maybe, pure, vertices
 from gearplate.shop.shop import Shop
 
 
@@ -38,6 +38,8 @@ def plate_entry(cut: CutPlate, shop: Shop | None, written: bool) -> dict[str, An
         "thickness_measured": plate.stock.measured_mm is not None,
         "kerf_x_mm": length(cut.kerf_x_mm),
         "kerf_y_mm": length(cut.kerf_y_mm),
+        "scale_x": pure(cut.scale_x),
+        "scale_y": pure(cut.scale_y),
         "taper_mm_per_mm": length(cut.taper_mm_per_mm),
         "machine_compensates": cut.machine_compensates,
         "turned": cut.turned,

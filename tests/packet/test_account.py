@@ -174,6 +174,15 @@ def test_kerf_left_to_the_machine() -> None:
     assert "is in the lines" not in account(one)
 
 
+def test_kerf_by_axis_scale_and_saved_mass_are_told() -> None:
+    one = record()
+    one["plates"][0] |= {"kerf_x_mm": 0.26, "kerf_y_mm": 0.14, "scale_y": 1.003, "mass_saved_kg": 0.0173}
+    text = account(one, width=300)
+    assert "kerf 0.260 mm along x and 0.140 along y is in the lines, scale corrected" in text
+    assert "(17 g saved)" in text
+    assert text.count("saved") == 1
+
+
 @pytest.mark.parametrize(
     ("measured", "limit", "told"),
     [(0.5, 1.0, "at least 1.000 mm"), (700.0, 600.0, "at most 600.000 mm"), (1.0, 1.0, "it needs 1.000 mm")],

@@ -149,6 +149,16 @@ def test_kerf_moves_lines_and_no_metal() -> None:
     )
 
 
+def test_a_corrected_scale_moves_lines_and_no_metal() -> None:
+    new = changed()
+    for plate in new["plates"]:
+        plate["scale_x"] = 1.002004008
+    assert difference_lines(record(), new) == (
+        "Changed: outboard and inboard: scale of the drawn lines is now 1.00200 × 1.00000: the finished sizes stay",
+        NOTHING_MOVED,
+    )
+
+
 def test_thickness_material_side_and_file() -> None:
     new = changed()
     new["plates"][0] |= {"thickness_mm": 6.0, "material": "birch-ply-6mm", "face_up": "inboard", "file": "b.dxf"}

@@ -60,6 +60,21 @@ def words(reader: Reader) -> str:
     return " ".join(" ".join(reader.text).split())
 
 
+def test_taper_scale_and_saved_mass_are_told_where_the_plate_is_cut() -> None:
+    one = record()
+    for plate in one["plates"]:
+        plate |= {"taper_mm_per_mm": 0.008, "thickness_mm": 6.35, "scale_x": 1.002, "mass_saved_kg": 0.0173}
+    text = words(read(one))
+    assert "Finished sizes hold at the narrower, lower face; at the upper one holes are 0.051 mm wider." in text
+    assert "1.00200 times along x and 1.00000 times along y" in text
+    assert "Lightening windows save 17 g." in text
+    plain = record()
+    for plate in plain["plates"]:
+        plate["taper_mm_per_mm"] = 0.0
+    text = words(read(plain))
+    assert not any(word in text for word in ("narrower", "times along", "save"))
+
+
 def test_the_three_questions_are_answered() -> None:
     text = words(read(record()))
     assert "Kerf (0.200 mm) IS in the lines" in text
