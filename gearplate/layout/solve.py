@@ -17,24 +17,28 @@ from gearplate.layout.hardware import rail_screw_bodies, screw_places
 from gearplate.layout.holes import layout_holes
 from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.posts import LAST_RESORT_GROWTH_MM, MOST_GROWTH_MM, rail_pattern, standoff_places
-from gearplate.layout.search import FEASIBLE_MM, search
-from gearplate.layout.service import access_diameter_mm
+from gearplate.layout.search import search
+from gearplate.layout.service import access_diameter_mm, reachable_screws
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
 
 Disc = tuple[float, float, float]
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
+KEPT_MM = 1e-6  # a layout that misses by no more keeps every clearance
+REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 POST_COST_MM = 0.1  # a missing standoff weighs as much as a miss of this size
 
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    """One layout with everything placed, how far it misses, and how many standoffs found no place."""
+    """One layout with everything placed, how far it misses, how many standoffs found no place, and how many motor
+    screws no driver reaches."""
 
     layout: Layout
     miss_mm: float
     posts_short: int
+    screws_blocked: int
 
     @property
     def cost(self) -> float:
@@ -45,7 +49,8 @@ def solve_layout(spec: LayoutSpec) -> Layout:
     """The layout of a job: shafts given by angle or coordinate stay, free ones are searched.
 
     A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free, the
-    one that keeps every clearance is returned; where there is none, the nearest that can be built all the same: it
+    smallest found that keeps every clearance is returned, or another one of which more motor screws stay in reach of
+    a driver; where there is none, the nearest that can be built all the same: it
     misses nothing but gaps of common practice, of which the checks warn.
 
     Raises NoSolution where free shafts find no place, or standoffs that the tool is to place: with the nearest miss
@@ -61,10 +66,11 @@ def solve_layout(spec: LayoutSpec) -> Layout:
         return trial.layout
     trials: list[_Trial] = []
     for extra in RAIL_TRIES_MM:
-        for trial in _trials(spec, stack, extra):
-            if trial.cost <= 1e-6:
-                return trial.layout
-            trials.append(trial)
+        found = _trials(spec, stack, extra)
+        kept = [trial for trial in found if trial.cost <= KEPT_MM]
+        if kept:
+            return min(kept, key=lambda trial: trial.screws_blocked).layout
+        trials += found
         if spec.rail is None or spec.rail.holes is not None:
             break
     trials.sort(key=lambda trial: trial.cost)
@@ -122,12 +128,24 @@ def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     bodies += fixed_bodies(spec, stack)
     holes = _centre_discs(spec, stack, at)
     rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
-    model = build_model(spec, stack, rail)
+    found = _searched(spec, stack, rail, False)
+    kept = [trial for trial in found if trial.cost <= KEPT_MM]
+    if kept and all(trial.screws_blocked for trial in kept):
+        most = (1.0 + REACH_SHARE) * kept[0].layout.hull_area_mm2
+        found += [trial for trial in _searched(spec, stack, rail, True) if trial.layout.hull_area_mm2 <= most]
+    return found
+
+
+def _searched(spec: LayoutSpec, stack: Stack, rail: tuple[tuple[float, float], ...], in_reach: bool) -> list[_Trial]:
+    """Layouts of one search, smallest hull first; one that keeps everything with all screws in reach ends the list."""
+    model = build_model(spec, stack, rail, in_reach)
     found: list[_Trial] = []
     for candidate in search(model, spec.limits, floor_mm(spec), spec.seed):
+        if in_reach and candidate.miss_mm > HOPELESS_MM:
+            break
         trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
         found.append(trial)
-        if trial.cost <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
+        if (trial.cost <= KEPT_MM and not trial.screws_blocked) or candidate.miss_mm > HOPELESS_MM:
             break
     return found
 
@@ -169,7 +187,17 @@ def _finish(
     posts = standoff_places(spec, stack, before.bodies, bare, access, rail, post_growth_mm)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
-    return _Trial(layout, miss_mm + clocking_miss, max(0, short))
+    return _Trial(layout, miss_mm + clocking_miss, max(0, short), _screws_blocked(spec, layout))
+
+
+def _screws_blocked(spec: LayoutSpec, layout: Layout) -> int:
+    clocking = dict(layout.clocking_rad)
+    places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    return sum(
+        motor.screws_used
+        - reachable_screws(spec, layout.stack, motor, places[motor.name], clocking[motor.name], layout.bodies)
+        for motor in spec.motors
+    )
 
 
 def _access(
