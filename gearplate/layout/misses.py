@@ -15,7 +15,7 @@ from gearplate.layout.constraints import Model
 from gearplate.layout.design import LIMITED_KINDS, Body, BodyKind, Layout
 from gearplate.layout.spec import LayoutSpec
 
-EPSILON_MM = 1e-6  # below a thousandth of a micrometre nothing is told
+EPSILON_MM = 5e-4  # below half a micrometre nothing is told
 
 
 def placed_pairs(spec: LayoutSpec, layout: Layout) -> tuple[Pair, ...]:

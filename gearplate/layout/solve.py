@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -71,7 +72,7 @@ def solve_layout(spec: LayoutSpec) -> Layout:
         if kept:
             return min(kept, key=lambda trial: trial.screws_blocked).layout
         trials += found
-        if spec.rail is None or spec.rail.holes is not None:
+        if spec.rail is None or spec.rail.holes is not None or not _rail_is_in_the_way(spec, stack, found[0].layout):
             break
     trials.sort(key=lambda trial: trial.cost)
     sound = [trial for trial in trials if _can_be_built(spec, stack, trial.layout)]
@@ -89,6 +90,18 @@ def solve_layout(spec: LayoutSpec) -> Layout:
         f"{best.miss_mm:.3f} mm in all.",
         findings,
         best.layout,
+    )
+
+
+def _rail_is_in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
+    """Whether rail screws that stand elsewhere might help: the search presses on one, or a post has no room."""
+    if len(layout.standoffs) < spec.standoffs.count:
+        return True
+    at = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    screws = set(layout.rail_holes)
+    return any(
+        (demand.box[0], demand.box[1]) in screws and math.dist(at[demand.a], demand.box[:2]) < demand.least_mm + 0.1
+        for demand in build_model(spec, stack, layout.rail_holes).fixed
     )
 
 
