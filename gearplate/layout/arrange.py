@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import cache
 
 from gearplate.gears.mesh import Mesh, mesh
 from gearplate.gears.spec import GearSpec
@@ -42,6 +43,7 @@ def placed_meshes(
     return tuple(meshes)
 
 
+@cache
 def _mesh_at(driver: GearSpec, driven: GearSpec, centre_mm: float) -> Mesh:
     """The mesh at a distance. Nearer than the base circles there is none: then that of the nearest distance at which
     there is one comes back (its `centre_mm` tells), and the check of the centre distance refuses the job."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
+from functools import cache
 
 from gearplate.gears.mesh import working_centre_mm
 from gearplate.gears.spec import GearSpec
@@ -39,6 +40,7 @@ class Link:
     distance_mm: float
 
 
+@cache
 def zero_backlash_centre_mm(driver: GearSpec, driven: GearSpec) -> float:
     """Centre distance without play, mm. Unlike tooth systems (refused by a check) get the sum of their radii."""
     if driver.system == driven.system:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from gearplate.errors import NoSolution
 from gearplate.finding import Finding, Severity
 from gearplate.layout.arrange import arrange
-from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved
+from gearplate.layout.bodies import all_bodies, fixed_bodies, gears_on_shafts, moved
 from gearplate.layout.chain import free_shafts, known_places, place_all
 from gearplate.layout.clocking import choose_clocking
 from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes, floor_mm
@@ -194,10 +194,11 @@ def _finish(
         for side in Side:
             holes[side] += [(x, y, spec.rail.screw.normal_mm) for x, y in rail]
     clocking, clocking_miss = choose_clocking(spec, stack, positions, bodies, holes)
-    bare = layout_holes(spec, stack, gears_on_shafts(spec, stack), positions, clocking, (), rail)
+    gears = gears_on_shafts(spec, stack)
+    bare = layout_holes(spec, stack, gears, positions, clocking, (), rail)
+    without_posts = all_bodies(spec, stack, gears, positions, clocking, (), rail)
     access = _access(spec, positions, clocking)
-    before = arrange(spec, stack, positions, clocking, (), rail)
-    posts = standoff_places(spec, stack, before.bodies, bare, access, rail, post_growth_mm)
+    posts = standoff_places(spec, stack, without_posts, bare, access, rail, post_growth_mm)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
     return _Trial(layout, miss_mm + clocking_miss, max(0, short), _screws_blocked(spec, layout))
