@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from gearplate.checks.job_keys import hole_key, point, rounded_up
@@ -64,7 +65,11 @@ def _placed_by_job(subject: Subject, name: str) -> bool:
 
 def better_directions_deg(subject: Subject, name: str, partner: str) -> list[float]:
     """Directions of one shaft from its partner that miss the layout's demands least, all others staying as they
-    are: empty where none misses less than the present one."""
+    are: empty where none misses less than the present one. Looked for once for each shaft."""
+    return subject.once("directions", name, lambda: _better_directions_deg(subject, name, partner))
+
+
+def _better_directions_deg(subject: Subject, name: str, partner: str) -> list[float]:
     import numpy as np
 
     from gearplate.layout.constraints import build_model, floor_mm
@@ -133,31 +138,35 @@ def side_remedies(subject: Subject, shafts: Iterable[str]) -> list[Remedy]:
 
 def clocking_remedies(subject: Subject, shafts: Iterable[str]) -> list[Remedy]:
     """Another clocking for those of these motors whose clocking the job gives."""
+    found = []
+    for name in dict.fromkeys(shafts):
+        if not any(motor.name == name and motor.clocking_rad is not None for motor in subject.layout_spec.motors):
+            continue
+        degrees = subject.once("clocking", name, partial(_clocking_deg, subject, name))
+        found.append(
+            Remedy(f"Turn {name} to a clocking of {degrees:g} degrees.", ((f"motors.{name}.clocking", degrees),))
+        )
+    return found
+
+
+def _clocking_deg(subject: Subject, name: str) -> float:
     from gearplate.layout.clocking import choose_clocking
     from gearplate.layout.design import HoleKind
     from gearplate.layout.spec import Side
 
     spec, layout = subject.layout_spec, subject.layout
-    found = []
-    for name in dict.fromkeys(shafts):
-        if not any(motor.name == name and motor.clocking_rad is not None for motor in spec.motors):
-            continue
-        free = replace(
-            spec,
-            motors=tuple(replace(one, clocking_rad=None) if one.name == name else one for one in spec.motors),
-        )
-        bodies = [body for body in layout.bodies if not _post_or_motor_screw(subject, body)]
-        holes: dict[Side, list[tuple[float, float, float]]] = {side: [] for side in Side}
-        for hole in layout.holes:
-            if hole.kind not in (HoleKind.MOTOR_SCREW, HoleKind.STANDOFF):
-                holes[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm))
-        places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
-        chosen, _ = choose_clocking(free, layout.stack, places, bodies, holes)
-        degrees = round(math.degrees(chosen[name]), 1) + 0.0
-        found.append(
-            Remedy(f"Turn {name} to a clocking of {degrees:g} degrees.", ((f"motors.{name}.clocking", degrees),))
-        )
-    return found
+    free = replace(
+        spec,
+        motors=tuple(replace(one, clocking_rad=None) if one.name == name else one for one in spec.motors),
+    )
+    bodies = [body for body in layout.bodies if not _post_or_motor_screw(subject, body)]
+    holes: dict[Side, list[tuple[float, float, float]]] = {side: [] for side in Side}
+    for hole in layout.holes:
+        if hole.kind not in (HoleKind.MOTOR_SCREW, HoleKind.STANDOFF):
+            holes[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm))
+    places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    chosen, _ = choose_clocking(free, layout.stack, places, bodies, holes)
+    return round(math.degrees(chosen[name]), 1) + 0.0
 
 
 def _post_or_motor_screw(subject: Subject, body: Body) -> bool:
@@ -168,39 +177,46 @@ def _post_or_motor_screw(subject: Subject, body: Body) -> bool:
 
 def standoff_remedies(subject: Subject, groups: Iterable[str]) -> list[Remedy]:
     """Another place for those of these standoffs ("standoff-2") whose place the job gives; then no given places."""
-    from gearplate.layout.design import HoleKind
-    from gearplate.layout.posts import standoff_places
-
-    spec, layout = subject.layout_spec, subject.layout
-    given = spec.standoffs.places
+    given = subject.layout_spec.standoffs.places
     if given is None:
         return []
     found = []
     for group in dict.fromkeys(groups):
         if not group.startswith("standoff-"):
             continue
-        index = int(group.rpartition("-")[2]) - 1
-        others = [place for number, place in enumerate(given) if number != index]
-        one = replace(spec, standoffs=replace(spec.standoffs, places=None, count=1))
-        access = {
-            plate.side: [
-                (hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in plate.features if hole.kind is HoleKind.ACCESS
-            ]
-            for plate in subject.plates
-        }
-        # the other standoffs under another name: the posts' own bodies are left out there
-        bodies = [
-            replace(body, name=f"other {body.name}") if body.name.startswith("standoff-") else body
-            for body in layout.bodies
-            if body.group != group
-        ]
-        holes = [hole for hole in layout.holes if hole.id != group]
-        places = standoff_places(one, layout.stack, bodies, holes, access, (*layout.rail_holes, *others))
+        places = subject.once("standoff", group, partial(_places_with_other, subject, given, group))
         if places:
-            moved = [*given[:index], places[0], *given[index + 1 :]]
-            setting = [point(x, y, subject.unit) for x, y in moved]
+            setting = [point(x, y, subject.unit) for x, y in places]
             found.append(Remedy(f"Set {group} elsewhere.", (("standoffs.places", setting),)))
     return found
+
+
+def _places_with_other(
+    subject: Subject, given: tuple[tuple[float, float], ...], group: str
+) -> list[tuple[float, float]]:
+    """The given places with another one for this standoff; none where there is no other."""
+    from gearplate.layout.design import HoleKind
+    from gearplate.layout.posts import standoff_places
+
+    spec, layout = subject.layout_spec, subject.layout
+    index = int(group.rpartition("-")[2]) - 1
+    others = [place for number, place in enumerate(given) if number != index]
+    one = replace(spec, standoffs=replace(spec.standoffs, places=None, count=1))
+    access = {
+        plate.side: [
+            (hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in plate.features if hole.kind is HoleKind.ACCESS
+        ]
+        for plate in subject.plates
+    }
+    # the other standoffs under another name: the posts' own bodies are left out there
+    bodies = [
+        replace(body, name=f"other {body.name}") if body.name.startswith("standoff-") else body
+        for body in layout.bodies
+        if body.group != group
+    ]
+    holes = [hole for hole in layout.holes if hole.id != group]
+    places = standoff_places(one, layout.stack, bodies, holes, access, (*layout.rail_holes, *others))
+    return [*given[:index], places[0], *given[index + 1 :]] if places else []
 
 
 def rail_screw_remedies(subject: Subject, groups: Iterable[str]) -> list[Remedy]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
     from gearplate.catalog.cutters import Cutter
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from gearplate.plate.spec import PlateSpec
     from gearplate.shop.shop import Shop
     from gearplate.units import Unit
+
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,3 +79,14 @@ class Subject:
         from gearplate.checks.cutouts import cutouts_of
 
         return {plate.side: cutouts_of(plate, self.shops.get(plate.side)) for plate in self.plates}
+
+    @cached_property
+    def _known(self) -> dict[tuple[str, str], Any]:
+        return {}
+
+    def once(self, what: str, whom: str, work: Callable[[], T]) -> T:
+        """What `work` gives, done once: many findings ask for the same remedy of the same thing."""
+        if (what, whom) not in self._known:
+            self._known[what, whom] = work()
+        known: T = self._known[what, whom]
+        return known
