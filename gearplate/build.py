@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from gearplate.checks.run import run_rules
 from gearplate.checks.subject import Subject
 from gearplate.cut.make import cut_plate
-from gearplate.errors import NoSolution, ToolBug
+from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.train_choice import trains_to_try, with_train
 from gearplate.layout.design import Layout
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from gearplate.plate.plate import Plate
     from gearplate.shop.shop import Shop
 
-TRAINS_LISTED = 24
+TRAINS_LISTED = 400
 TRAINS_TRIED = 4
 OF_THE_JOB = ("cut_file_meeting", "cut_file_doubled")  # what a file shows because the job asks for it
 
@@ -133,12 +133,23 @@ def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
 
 
 def _candidates(job: JobSpec) -> list[JobSpec]:
-    """The job itself; for a wanted reduction one job a train, the closest first, but those that their own fixed
-    distances rule out last."""
+    """The job itself; for a wanted reduction one job a train: the closest of those that their own fixed distances do
+    not rule out, then those that miss least. The closest ratios are often made by gears too small for the shafts."""
     if job.wish is None:
         return [job]
-    closest = [with_train(job, train) for train in trains_to_try(job.wish, TRAINS_LISTED)]
-    return sorted(closest, key=lambda candidate: fixed_miss_mm(candidate.layout_spec) > 0.0)[:TRAINS_TRIED]
+    possible: list[JobSpec] = []
+    ruled_out: list[tuple[float, JobSpec]] = []
+    for train in trains_to_try(job.wish, TRAINS_LISTED):
+        candidate = with_train(job, train)
+        miss = fixed_miss_mm(candidate.layout_spec)
+        if miss > 0.0:
+            ruled_out.append((miss, candidate))
+            continue
+        possible.append(candidate)
+        if len(possible) == TRAINS_TRIED:
+            break
+    ruled_out.sort(key=lambda one: one[0])
+    return [*possible, *(candidate for _, candidate in ruled_out)][:TRAINS_TRIED]
 
 
 def cut_files(design: Design) -> CutFiles:
@@ -158,7 +169,11 @@ def cut_files(design: Design) -> CutFiles:
     for cut in design.cut_plates:
         sheet = sheet_of(cut, design.shops[cut.plate.side], design.drawn_unit)
         data = dxf_bytes(sheet)
-        result = compare(sheet, read_dxf(data), cut.plate.side.value)
+        try:
+            back = read_dxf(data)
+        except FileError as error:  # no file of the user's: what we wrote ourselves a moment ago
+            raise ToolBug(f"{cut.file_name} cannot be read back: {error}") from error
+        result = compare(sheet, back, cut.plate.side.value)
         own_faults = OF_THE_JOB if design.status is Status.DRAFT else ()
         problems = [problem for problem in result.problems if problem.check not in own_faults]
         if problems:
