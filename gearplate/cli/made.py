@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from gearplate.record.design import Design
 
 
+TRIALS = ((4, 16), (12, 5))
+"""(findings at most, builds to spend on their remedies)."""
+
+
 def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
     """The job, read and checked. A program that asked for JSON gets the problems as JSON too. Raises JobError."""
     from gearplate.job.load import load_job
@@ -39,8 +43,19 @@ def made(spec: JobSpec, draft: bool = False) -> Design:
         with progress(f"{spec.name}: trying remedies"):
             from gearplate.studies.remedies import with_tried_remedies
 
-            return with_tried_remedies(spec, design)
+            return with_tried_remedies(spec, design, trials(spec, design))
     return design
+
+
+def trials(spec: JobSpec, design: Design) -> int:
+    """How many builds to spend on trying remedies: few where much is wrong, since no one change will mend that, and
+    where the tool has tried several trains already."""
+    from gearplate.finding import Severity
+
+    grave = [finding for finding in design.findings if finding.severity is not Severity.NOTE]
+    if spec.wish is not None:
+        return 0 if any(finding.check == "layout" for finding in grave) else 5
+    return next((builds for most, builds in TRIALS if len(grave) <= most), 2)
 
 
 def exit_code(design: Design) -> int:
