@@ -204,7 +204,7 @@ PLATE_WORDS = (
         "pressed. If that face looks toward the robot's middle, the file shows the plate turned over.",
         _OURS,
         _HERE,
-        ("hand", "taper"),
+        see=("hand", "taper"),
     ),
     Word(
         "rail",

@@ -93,7 +93,7 @@ def _play(subject: Subject, group: list[Mated]) -> Finding | None:
     placed = group[0][0]
     mesh, gear = placed.mesh, placed.driver.gear
     play = mesh.backlash_reference_mm
-    least = 2.0 * LEAST_ADDED_MM * math.tan(gear.system.pressure_angle_rad)
+    apart = placed.centre_mm - mesh.tightest_centre_mm
     most = MOST_PLAY_MODULES * gear.system.module_mm
     where = group_where(subject, group)
     remedy, others = chain_of(
@@ -109,12 +109,12 @@ def _play(subject: Subject, group: list[Mated]) -> Finding | None:
     if mesh.backlash_operating_mm < TOUCHING_MM:
         text = f"{names} have no backlash ({play:.3f} mm at {placed.centre_mm:.3f} mm): the teeth touch on both sides."
         limit, severity, standing = 0.0, Severity.ERROR, Standing.GEOMETRY
-    elif play < least - TOUCHING_MM:
+    elif apart < LEAST_ADDED_MM - TOUCHING_MM:
         text = (
-            f"{names} have a backlash of {play:.4f} mm; cut holes and warm plates move by more. "
-            f"An added centre distance of 0.001 in (0.0254 mm) or more gives {least:.4f} mm."
+            f"{names} stand {apart:.4f} mm farther apart than where their teeth jam (backlash {play:.4f} mm); cut "
+            f"holes and warm plates move by more. 0.001 in ({LEAST_ADDED_MM:g} mm) is the least that is usual."
         )
-        limit, severity, standing = least, Severity.WARNING, Standing.COMMON_PRACTICE
+        play, limit, severity, standing = apart, LEAST_ADDED_MM, Severity.WARNING, Standing.COMMON_PRACTICE
     elif play > most + TOUCHING_MM:
         text = f"{names} have a backlash of {play:.3f} mm, more than {MOST_PLAY_MODULES:g} modules: they rattle."
         limit, severity, standing = most, Severity.WARNING, Standing.COMMON_PRACTICE
@@ -216,8 +216,8 @@ RULES = (
         remedy="Add a little to the centre distance (added_centre, 0.025 to 0.076 mm is usual), or take gears whose "
         "teeth are cut thinner.",
         limit="backlash on the reference circle, about 2 x added centre distance x tan(alpha) plus the thinning of "
-        "both gears: above zero (error), at least what 0.001 in of added centre distance gives and at most "
-        f"{MOST_PLAY_MODULES:g} modules (warnings).",
+        f"both gears: above zero (error), at most {MOST_PLAY_MODULES:g} modules; and the axes at least 0.001 in "
+        "farther apart than where the teeth jam (warnings).",
         standing=Standing.GEOMETRY,
         source="ISO 21771 for the geometry; 0.001 to 0.003 in of added centre distance and the upper limit are common "
         "practice, no source",
