@@ -65,3 +65,20 @@ def test_an_ordinary_design_is_no_draft_even_where_one_was_asked_for() -> None:
     assert design.errors == ()
     assert design.status is Status.OK
     assert not any(cut.draft or "DRAFT" in cut.file_name for cut in design.cut_plates)
+
+
+@pytest.mark.parametrize("ratio", ["6.5", "9.5", "12"])
+def test_a_wanted_reduction_is_built_from_gears_that_fit_their_shafts(ratio: str) -> None:
+    # many trains of small gears come nearer to such a ratio, but their motors would stand in the bearings
+    text = SIEVE.replace("stages = [{driven = 60}]", f'reduction = {{ratio = "{ratio}"}}').replace(
+        'motors = {type = "generic-b", pinion = 11, side = "inboard"}', 'motors = {type = "generic-a", pinion = 12}'
+    )
+    text = text.replace("module = 1.25", "diametral_pitch = 20").replace("places = {M1 = {angle = 75}}", "")
+    text = text.replace('shaft = {stock = "round-12mm"}', "")
+    design = make(load_job_text(text))
+    assert design.status is Status.OK
+    assert not [finding for finding in design.findings if finding.check == "layout"]
+    turns = 1.0
+    for mesh in design.layout.meshes if design.layout else ():
+        turns *= mesh.driven.gear.teeth / mesh.driver.gear.teeth
+    assert turns == pytest.approx(float(ratio), rel=0.02)
