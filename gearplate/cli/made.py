@@ -32,7 +32,7 @@ def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
 
 
 def made(spec: JobSpec, draft: bool = False) -> Design:
-    """The design, with remedies that were tried where something is wrong; a word on the terminal while it takes long."""
+    """The design, with remedies tried where something is wrong; a word on the terminal while it takes long."""
     from gearplate.cli.progress import progress
 
     with progress(f"{spec.name}: placing shafts, drawing plates, checking"):
