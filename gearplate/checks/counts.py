@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from gearplate.checks.job_keys import gear_settings, remedies
 from gearplate.finding import Remedy
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from gearplate.checks.subject import Subject
     from gearplate.layout.clearance import Pair
     from gearplate.layout.design import Body, GearOnShaft, PlacedMesh
@@ -76,6 +77,8 @@ def with_count(subject: Subject, gear: GearOnShaft, more: int) -> list[Remedy]:
 
 def _ratio_with(subject: Subject, changed: GearOnShaft, teeth: int) -> Fraction:
     """Speed of the first motor over that of the output with another count on one gear; idlers do not count."""
+    from fractions import Fraction  # here, because `explain` loads the rules' texts and no more
+
     spec = subject.layout_spec
     ratio = Fraction(1)
     for index, stage in enumerate(spec.train.stages):
