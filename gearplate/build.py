@@ -14,18 +14,20 @@ from gearplate.checks.subject import Subject
 from gearplate.cut.make import cut_plate
 from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
-from gearplate.job.train_choice import trains_to_try, with_train
+from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
 from gearplate.layout.fixed_gaps import fixed_miss_mm
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
 from gearplate.plate.make import make_plates
 from gearplate.record.design import Design, Status, status_of
+from gearplate.record.train_entries import ratio
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from gearplate.cut.cut_plate import CutPlate
+    from gearplate.gears.spec import ReductionWish
     from gearplate.job.spec import JobSpec
     from gearplate.layout.spec import Side
     from gearplate.plate.plate import Plate
@@ -121,8 +123,8 @@ def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
         second_best = second_best or (candidate, layout)
     if second_best is not None:
         return *second_best, ()
-    if not misses:
-        raise NoSolution("no train of the gears on hand has the wanted reduction; widen `within` or the counts.")
+    if not misses and job.wish is not None:
+        return _nearest(job, job.wish)
     job, first = misses[0]
     if not isinstance(first.nearest, Layout):
         raise first
@@ -130,6 +132,29 @@ def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     if len(misses) > 1:
         text = f"{len(misses)} trains of the wanted reduction were tried and none could be placed. The first: {text}"
     return job, first.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
+
+
+def _nearest(job: JobSpec, wish: ReductionWish) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
+    """Where no train has the wanted reduction: the one that comes nearest to it, with the finding that says so.
+
+    Raises NoSolution where the gears on hand come nowhere near it.
+    """
+    train = nearest_train(wish)
+    if train is None:
+        raise NoSolution("no train of the gears on hand comes near the wanted reduction; give other counts.")
+    nearest = with_train(job, train)
+    try:
+        layout = solve_layout(nearest.layout_spec)
+    except NoSolution as failure:
+        if not isinstance(failure.nearest, Layout):
+            raise
+        layout = failure.nearest
+    got = float(ratio(nearest.layout_spec, nearest.layout_spec.motors[0]))
+    text = (
+        f"No train of the gears on hand has a reduction of {float(wish.ratio):g} within {float(wish.tolerance):.3g}; "
+        f"the nearest has {got:.5g}. Give other counts, more stages or a wider `within`."
+    )
+    return nearest, layout, (Finding("layout", Severity.ERROR, text, standing=Standing.JOB),)
 
 
 def _candidates(job: JobSpec) -> list[JobSpec]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gearplate.build import cut_files, make
+from gearplate.errors import NoSolution
 from gearplate.job.load import load_job_text
 from gearplate.record.design import Design, Status
 
@@ -82,3 +83,20 @@ def test_a_wanted_reduction_is_built_from_gears_that_fit_their_shafts(ratio: str
     for mesh in design.layout.meshes if design.layout else ():
         turns *= mesh.driven.gear.teeth / mesh.driver.gear.teeth
     assert turns == pytest.approx(float(ratio), rel=0.02)
+
+
+def test_a_reduction_that_no_gears_make_comes_back_with_the_nearest() -> None:
+    text = SIEVE.replace("stages = [{driven = 60}]", 'reduction = {ratio = "1000", driven = [60, 72], drivers = [18]}')
+    text = text.replace("places = {M1 = {angle = 75}}", "")
+    design = make(load_job_text(text))
+    assert design.status is Status.REFUSED
+    told = next(finding for finding in design.errors if finding.check == "layout")
+    # 72/11 x 72/18 is the most that two stages of these gears make
+    assert f"the nearest has {72 / 11 * 72 / 18:.5g}" in told.message
+    assert design.layout is not None
+
+
+def test_gears_that_reduce_nothing_make_no_train() -> None:
+    text = SIEVE.replace("stages = [{driven = 60}]", 'reduction = {ratio = "2", driven = [10], drivers = [10]}')
+    with pytest.raises(NoSolution, match="comes near"):
+        make(load_job_text(text.replace("places = {M1 = {angle = 75}}", "")))
