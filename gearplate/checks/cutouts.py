@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from gearplate.geometry.shapes import Circle, Path
@@ -14,8 +13,7 @@ if TYPE_CHECKING:
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Cutout:
+class Cutout(NamedTuple):
     """One hole as cut. `width_mm` is its finished diameter or a slot's width, None for a window; `box` encloses it."""
 
     feature: Feature

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.finding import Standing
 
@@ -21,8 +20,7 @@ BRITTLE = "acrylic"
 TOUCHING_MM = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(NamedTuple):
     """A least length, where it comes from, and how it came about in words."""
 
     mm: float

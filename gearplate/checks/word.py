@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from gearplate.finding import Standing
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(NamedTuple):
     """`text` in plain words, with a formula where there is one; `also` other names; `see` words and codes nearby."""
 
     name: str

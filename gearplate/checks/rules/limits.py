@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.checks.apart import thing
 from gearplate.checks.counts import teeth_for, with_count
@@ -20,8 +19,7 @@ TOUCHING_MM = 1e-6
 FLOOR_MM = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Item:
+class _Item(NamedTuple):
     """Something of the gearbox with its upright box and its extent along z."""
 
     name: str
