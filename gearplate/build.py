@@ -69,6 +69,7 @@ def make(job: JobSpec, draft: bool = False) -> Design:
             materials=job.catalog.materials(),
             cutter=job.catalog.cutter(job.raw["cutter"]),
             unit=job.units,
+            raw=job.raw,
         )
     )
     findings = (*in_the_way, *report.findings)

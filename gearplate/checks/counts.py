@@ -72,7 +72,7 @@ def with_count(subject: Subject, gear: GearOnShaft, more: int) -> list[Remedy]:
     shafts = [motor.name for motor in spec.motors] if gear.shaft in motors else [gear.shaft]
     ratio = _ratio_with(subject, gear, teeth)
     text = f"Take {teeth} teeth instead of {gear.gear.teeth} on {gear.shaft} (ratio {float(ratio):.4g} to 1)."
-    return remedies(text, gear_settings(spec, shafts, gear.stage, "teeth", teeth))
+    return remedies(text, gear_settings(subject, shafts, gear.stage, "teeth", teeth))
 
 
 def _ratio_with(subject: Subject, changed: GearOnShaft, teeth: int) -> Fraction:

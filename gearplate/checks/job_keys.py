@@ -6,12 +6,13 @@ Remedies speak in these keys: dotted, with list entries in brackets, motors by t
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from gearplate.finding import Remedy
 
 if TYPE_CHECKING:
+    from gearplate.checks.subject import Subject
     from gearplate.gears.spec import GearSpec
     from gearplate.layout.spec import LayoutSpec, Side
     from gearplate.plate.spec import PlateSpec
@@ -71,20 +72,37 @@ def gear_key(spec: LayoutSpec, shaft: str, stage: int) -> str:
 
 
 def gear_settings(
-    spec: LayoutSpec, shafts: Iterable[str], stage: int, field: str, value: object
+    subject: Subject, shafts: Iterable[str], stage: int, field: str, value: object
 ) -> tuple[tuple[Setting, ...], ...]:
-    """Ways to set one field of equal gears on several shafts, the plainest first: a job may say its pinions once for
-    all motors, motor by motor, or as the first stage's driver."""
+    """Ways to set one field of equal gears on several shafts, the plainest first.
+
+    A job says its pinions once for all motors, group by group, or as the first stage's driver; where it asks for a
+    reduction instead of stages, no other gear has a key.
+    """
+    spec, raw = subject.layout_spec, subject.raw
     names = tuple(shafts)
     motors = {motor.name for motor in spec.motors}
     each = tuple((_dotted(gear_key(spec, name, stage), field), value) for name in names)
     if not motors.issuperset(names):
-        return (each,)
-    all_of_them: Setting = (_dotted("motors.pinion", field), value)
+        return () if "reduction" in raw else (each,)
+    groups = raw.get("motors")
     driver: Setting = (_dotted("stages[0].driver", field), value)
-    if motors == set(names):
-        return ((all_of_them,), each, (driver,))
-    return (each, (driver,))
+    if groups is not None and not any("pinion" in group for group in _listed(groups)):
+        return () if "reduction" in raw or motors != set(names) else ((driver,),)
+    if motors == set(names) and isinstance(groups, Mapping):
+        return (((_dotted("motors.pinion", field), value),), each)
+    return (each,)
+
+
+def _listed(groups: object) -> list[Mapping[str, object]]:
+    found = groups if isinstance(groups, list) else [groups]
+    return [group for group in found if isinstance(group, Mapping)]
+
+
+def added_centre_settings(subject: Subject, stage: int, value: object) -> tuple[tuple[Setting, ...], ...]:
+    """Ways to set the added centre distance of one stage."""
+    for_all: tuple[Setting, ...] = (("added_centre", value),)
+    return (for_all,) if "reduction" in subject.raw else (((f"stages[{stage - 1}].added_centre", value),), for_all)
 
 
 def _dotted(key: str, field: str) -> str:

@@ -114,7 +114,10 @@ def shift_remedies(subject: Subject, group: list[Mated]) -> list[Remedy]:
         gear = gears[0].gear
         shift = round(math.ceil((least_shift_of(gear) - 1e-9) / SHIFT_STEP) * SHIFT_STEP, 2)
         names = dict.fromkeys(one.shaft for one in gears)
-        ways.append(gear_settings(subject.layout_spec, names, placed.stage, "shift", shift))
+        options = gear_settings(subject, names, placed.stage, "shift", shift)
+        if not options:
+            continue
+        ways.append(options)
         words.append(f"{gear.teeth} teeth by {shift:g} modules")
     if not ways:
         return []

@@ -246,6 +246,9 @@ def own_hole_remedies(subject: Subject, feature: Feature, away: tuple[float, flo
     length = math.hypot(*away)
     if key is None or length == 0.0 or feature.form == "window":
         return []
+    written = subject.raw.get("holes", [])
+    if any(hole.get("name") == feature.id and "radius" in hole for hole in written):
+        return []  # its place is an angle and a radius
     own = next(hole for hole in subject.plate_spec.own_holes if hole.name == feature.id)
     found = []
     for extra in (0.05, 0.5):

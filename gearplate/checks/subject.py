@@ -31,7 +31,8 @@ class Subject:
     those whose material must never be cut.
 
     `sheets`: the material of each plate, such a one too. `materials`: all that the profiles name, and `cutter` the
-    one in use: where remedies look for another sheet. `unit`: in which remedies write lengths.
+    one in use: where remedies look for another sheet. `unit`: in which remedies write lengths. `raw`: the job as it is
+    written, so that they speak of keys that it has.
 
     What several rules need is worked out once and kept.
     """
@@ -46,6 +47,7 @@ class Subject:
     materials: Mapping[str, Material] = field(default_factory=dict)
     cutter: Cutter | None = None
     unit: Unit = "mm"
+    raw: Mapping[str, Any] = field(default_factory=dict)
 
     def plate(self, side: Side) -> Plate:
         """The plate of that side."""

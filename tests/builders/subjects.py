@@ -50,6 +50,7 @@ def subject_of(job: JobSpec) -> Subject:
         job.catalog.materials(),
         job.catalog.cutter(job.raw["cutter"]),
         job.units,
+        job.raw,
     )
 
 

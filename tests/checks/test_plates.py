@@ -84,10 +84,11 @@ def test_the_thin_webs_of_a_small_motors_face_are_a_note() -> None:
     """A can motor's pilot of 13 mm and M3 holes on 25 mm leave 12.5 - 6.6 - 1.7 = 4.2 mm."""
     can = {"type": "can-500", "pinion": 12, "side": "outboard"}
     subject = fair(motors=[can], places={"S1": {"angle": 90}, "M1": {"angle": 90}})
-    found = run("web", subject).findings
-    assert {one.severity for one in found} == {N}
-    assert found[0].measured == pytest.approx(12.5 - 6.6 - 1.7, abs=1e-9)
-    assert all(one.where.shafts == ("M1",) for one in found)
+    finding = one("web", subject)
+    assert finding.severity is N
+    assert finding.measured == pytest.approx(12.5 - 6.6 - 1.7, abs=1e-9)
+    assert finding.where.shafts == ("M1",)
+    assert finding.where.features == ("M1-pilot", "M1-screw-1", "M1-screw-2")
 
 
 def test_edge_of_loaded_screws_goes_by_diameters_and_of_bores_by_thickness() -> None:
@@ -273,3 +274,11 @@ def test_marks_without_room_are_a_note() -> None:
     finding = run("marks-room", subject_of(job_of(BAD / "marks-room.toml"))).findings[0]
     assert finding.severity is N
     assert "DRAFT" in finding.message
+
+
+def test_tooth_counts_that_find_no_room_are_not_worth_a_note() -> None:
+    subject = fair_unchanged()
+    first, second = subject.plates
+    for left_out, expected in ((("tooth counts of S1",), []), (("tooth counts of S1", "name of S1"), [N])):
+        plates = (replace(first, unplaced_marks=left_out), second)
+        assert severities("marks-room", replace(subject, plates=plates)) == expected

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gearplate.build import make
+from gearplate.catalog import profiles_folder
 from gearplate.checks.run import run_rules
 from gearplate.finding import Finding, Severity
 from gearplate.job.load import load_job
@@ -66,7 +67,7 @@ def test_a_pinion_that_does_not_pass_its_pilot_is_all_that_is_told_of_18_teeth()
     assert {one.check for one in report.findings} == {"motor-service"}
 
 
-@pytest.mark.parametrize("job", ["compost-drive", "compost-drive-tall", "barrow-idler", "sprayer-metric"])
+@pytest.mark.parametrize("job", sorted(path.stem for path in (profiles_folder() / "jobs").glob("*.toml")))
 def test_a_shipped_example_has_no_warning(job: str) -> None:
     assert grave(make(load_job(job)).findings) == []
 

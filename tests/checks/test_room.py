@@ -83,6 +83,13 @@ def test_the_gap_holds_what_runs_in_it(gap_mm: float, expected: list[Severity]) 
         assert finding.remedy.set == (("plates.gap", "31.6 mm"),)
 
 
+@pytest.mark.parametrize(("gap_mm", "expected"), [(1.0, []), (1.0 - MICROMETRE, [W]), (0.1, [W]), (0.0, [E])])
+def test_the_wheel_runs_beside_the_rail(gap_mm: float, expected: list[Severity]) -> None:
+    for rail in (None, False):
+        changes = {} if rail is None else {"rail": rail}
+        assert severities("gap-room", fair(wheel__gap=f"{gap_mm:.6f} mm", **changes)) == expected
+
+
 def with_shaft(length_mm: float) -> Subject:
     subject = fair_unchanged()
     first, *others = subject.layout_spec.motors

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 TOUCHING_MM = 1e-6
 LEAST_ENGAGED = 0.5
+USUAL_WHEEL_GAP_MM = 6.0
 
 
 # gap-room
@@ -25,12 +26,14 @@ def _gap_room(subject: Subject) -> Outcome:
     """Along z: from each gear to the plates and to the flanges and bearings on its own axis. Foreign heads and
     flanges are for hardware-clearance."""
     rooms = [(room, gear, side, what) for gear in subject.layout.gears for room, side, what in _rooms(subject, gear)]
+    wheel = _wheel_room(subject)
+    compared = len(rooms) + 1
     if not rooms:
-        return Outcome(0)
+        return Outcome(1, wheel)
     stack, axial = subject.layout.stack, subject.layout_spec.clearances.axial_mm
     room, gear, side, what = min(rooms, key=lambda item: item[0])
     if room >= axial - TOUCHING_MM:
-        return Outcome(len(rooms))
+        return Outcome(compared, wheel)
     spec = subject.layout_spec
     if spec.gap_mm is not None:
         wanted = rounded_up(stack.wanted_gap_mm, subject.unit)
@@ -41,8 +44,9 @@ def _gap_room(subject: Subject) -> Outcome:
     name = f"{gear.shaft} {gear.gear.teeth}T"
     text = f"{name} {'stands' if touches else 'is'} {abs(room):.3f} mm {'in' if touches else 'from'} {what}"
     return Outcome(
-        len(rooms),
+        compared,
         (
+            *wheel,
             Finding(
                 "gap-room",
                 Severity.ERROR if touches else Severity.WARNING,
@@ -55,6 +59,32 @@ def _gap_room(subject: Subject) -> Outcome:
                 Standing.GEOMETRY if touches else Standing.COMMON_PRACTICE,
                 remedy,
             ),
+        ),
+    )
+
+
+def _wheel_room(subject: Subject) -> tuple[Finding, ...]:
+    """The gap along the axle between the wheel and the rail, or the plate where no rail stands between."""
+    stack, spec = subject.layout.stack, subject.layout_spec
+    beside = stack.outboard[1] if stack.rail is None else max(stack.outboard[1], stack.rail[1])
+    room, axial = stack.wheel[0] - beside, spec.clearances.axial_mm
+    if room >= axial - TOUCHING_MM:
+        return ()
+    rubs = room < TOUCHING_MM
+    what = "rail" if beside > stack.outboard[1] else "outboard plate"
+    text = f"the wheel rubs on the {what}" if rubs else f"the wheel runs {room:.3f} mm beside the {what}"
+    usual = rounded_up(USUAL_WHEEL_GAP_MM, subject.unit)
+    return (
+        Finding(
+            "gap-room",
+            Severity.ERROR if rubs else Severity.WARNING,
+            f"{text}; {axial:.3f} mm is wanted along the axle.",
+            Where(shafts=("output",)),
+            room,
+            axial,
+            "mm",
+            Standing.GEOMETRY if rubs else Standing.COMMON_PRACTICE,
+            Remedy("Set a wider spacer between them.", (("wheel.gap", usual),)),
         ),
     )
 
@@ -124,15 +154,16 @@ def _short_shaft(subject: Subject, motor: MotorSpec, gear: GearOnShaft) -> Findi
 RULES = (
     Rule(
         code="gap-room",
-        title="Gears in the gap between the plates",
+        title="Room along the axle: gears between the plates, and the wheel",
         why="A gap that is too small lets gears rub on plates or flanges: they saw into the plastic, and the plates "
         "spread when the screws are drawn tight.",
         remedy="Leave plates.gap out, and the tool takes what the gears need; or take narrower gears.",
         limit="face widths of all stages + bearing flanges and screw heads beside them + clearances.axial (1 mm) "
-        "between each two: less than that is a warning, a gear that touches a plate or flange an error.",
+        "between each two: less than that is a warning, a gear that touches a plate or flange an error. The "
+        "wheel keeps clearances.axial to the rail, or to the plate, likewise.",
         standing=Standing.GEOMETRY,
         source="geometry; the 1 mm is common practice, no source",
-        applies_to="gears between the plates",
+        applies_to="gears between the plates, and the wheel",
         check=_gap_room,
         present=lambda subject: len(subject.layout_spec.train.stages),
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.cutouts import box_gap_mm
@@ -58,7 +59,27 @@ def _web(subject: Subject) -> Outcome:
             gap = _nominal_gap(one, other)
         if gap < limits[side].mm - TOUCHING_MM:
             thin.setdefault((one.feature.id, other.feature.id), []).append((side, gap, (one, other)))
-    return Outcome(compared, tuple(_thin_web(subject, found, limits) for found in thin.values()))
+    findings = [_thin_web(subject, found, limits) for found in thin.values()]
+    return Outcome(
+        compared, (*_faces_together(findings), *(one for one in findings if one.severity is not Severity.NOTE))
+    )
+
+
+def _faces_together(findings: list[Finding]) -> Iterator[Finding]:
+    """The notes on motors' own faces: equal ones once, with all their holes."""
+    groups: dict[float, list[Finding]] = {}
+    for finding in findings:
+        if finding.severity is Severity.NOTE:
+            groups.setdefault(round(finding.measured or 0.0, 3), []).append(finding)
+    for equal in groups.values():
+        first = equal[0]
+        shafts = tuple(dict.fromkeys(name for one in equal for name in one.where.shafts))
+        features = tuple(dict.fromkeys(name for one in equal for name in one.where.features))
+        text = (
+            f"{' and '.join(shafts)}: the webs between pilot and screws are {first.measured:.3f} mm; "
+            f"{first.limit:.3f} mm are usual. The motor's face is so."
+        )
+        yield replace(first, message=text, where=replace(first.where, shafts=shafts, features=features))
 
 
 def _thin_web(subject: Subject, found: list[tuple[Side, float, Pair]], limits: dict[Side, Limit]) -> Finding:
@@ -75,8 +96,6 @@ def _thin_web(subject: Subject, found: list[tuple[Side, float, Pair]], limits: d
         text += f": cuts nearer than {BURNT_MM:g} mm burn into one"
     else:
         text += f"; {limit.mm:.3f} mm are usual ({limit.words})"
-        if own_face:
-            text += f". The face of {one.feature.shaft}'s motor is so"
     remedy, others = chain_of([] if own_face and not burnt else _apart(subject, one, other, limit.mm - gap))
     return Finding(
         "web",

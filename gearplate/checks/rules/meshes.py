@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from gearplate.checks.job_keys import chain_of, exact, gear_settings, remedies
+from gearplate.checks.job_keys import added_centre_settings, chain_of, exact, gear_settings, remedies
 from gearplate.checks.mated import (
     LEAST_CONTACT,
     PLACED_MM,
@@ -99,10 +99,7 @@ def _play(subject: Subject, group: list[Mated]) -> Finding | None:
     remedy, others = chain_of(
         remedies(
             "Give the mesh the usual running play.",
-            (
-                ((f"stages[{placed.stage - 1}].added_centre", exact(USUAL_ADDED_MM, subject.unit)),),
-                (("added_centre", exact(USUAL_ADDED_MM, subject.unit)),),
-            ),
+            added_centre_settings(subject, placed.stage, exact(USUAL_ADDED_MM, subject.unit)),
         )
     )
     names = told(group)
@@ -170,7 +167,7 @@ def _longer_tips(subject: Subject, group: list[Mated]) -> list[Remedy]:
             continue
         shafts = dict.fromkeys(one.shaft for one in gears)
         value = exact(standard, subject.unit)
-        ways = gear_settings(subject.layout_spec, shafts, group[0][0].stage, "tip_diameter", value)
+        ways = gear_settings(subject, shafts, group[0][0].stage, "tip_diameter", value)
         found += remedies(f"Take a gear of {gear.teeth} teeth with the standard tip diameter {standard:.3f} mm.", ways)
     return found
 
@@ -179,9 +176,8 @@ def _more_contact(subject: Subject, group: list[Mated]) -> list[Remedy]:
     placed = group[0][0]
     found: list[Remedy] = []
     if placed.added_centre_mm > USUAL_ADDED_MM + 1e-6:
-        key = f"stages[{placed.stage - 1}].added_centre"
         usual = exact(USUAL_ADDED_MM, subject.unit)
-        found += remedies("Bring the gears nearer.", (((key, usual),), (("added_centre", usual),)))
+        found += remedies("Bring the gears nearer.", added_centre_settings(subject, placed.stage, usual))
     found += _longer_tips(subject, group)
     found += shift_remedies(subject, group)
     if placed.driver.gear.system.pressure_angle_rad < math.radians(19.0):

@@ -113,10 +113,10 @@ def _standard_tip(subject: Subject, shafts: list[str], stage: int, gear: GearSpe
     standard = (gear.teeth + 2.0 + 2.0 * gear.shift) * m
     if gear.tip_diameter_mm is not None and gear.tip_diameter_mm > standard:
         text = f"Turn its tips down to the standard {standard:.3f} mm."
-        ways = gear_settings(subject.layout_spec, shafts, stage, "tip_diameter", exact(standard, subject.unit))
+        ways = gear_settings(subject, shafts, stage, "tip_diameter", exact(standard, subject.unit))
         found += remedies(text, ways)
     if gear.shift > 0.5:
-        ways = gear_settings(subject.layout_spec, shafts, stage, "shift", 0.5)
+        ways = gear_settings(subject, shafts, stage, "shift", 0.5)
         found += remedies("Take a gear with less profile shift.", ways)
     return found
 
@@ -176,7 +176,7 @@ def _one_size(subject: Subject, group: list[Mated]) -> list[Remedy]:
         system = kept.gear.system
         table = gear_table(odd.gear, system.module_mm, system.pressure_angle_rad)
         text = f"Take a gear of {tooth_words(system)} for {odd.shaft}."
-        found += remedies(text, gear_settings(subject.layout_spec, shafts, placed.stage, "", table))
+        found += remedies(text, gear_settings(subject, shafts, placed.stage, "", table))
     return found
 
 
