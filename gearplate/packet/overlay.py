@@ -6,6 +6,7 @@ from typing import Any
 
 from gearplate.drawing.pens import KEEP_OUT, RAIL
 from gearplate.drawing.picture import Picture
+from gearplate.geometry.boxes import Box, grown, united
 from gearplate.packet.cautions import cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.labels import Label
@@ -25,17 +26,7 @@ from gearplate.packet.lines import (
 )
 from gearplate.packet.picture_items import Labels, Tinted
 from gearplate.packet.picture_parts import below, heading_of, numbered, ring_findings, stamp
-from gearplate.packet.shapes_of import (
-    Box,
-    contour,
-    covering_discs,
-    disc,
-    grown,
-    middle_and_radius,
-    mirrored,
-    path,
-    united,
-)
+from gearplate.packet.shapes_of import contour, covering_discs, disc, middle_and_radius, mirrored, path
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import SIDE_WORDS, both, hands_of, listed, one, unit_of

@@ -10,9 +10,9 @@ from gearplate.drawing.curves import box_of
 from gearplate.drawing.items import TEXT, Text
 from gearplate.drawing.pens import RED, Pen
 from gearplate.drawing.svg_out import number, shape_element, text_element
+from gearplate.geometry.boxes import united
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.packet.labels import LINE_HEIGHT, Box, Disc, Label, PlacedLabel, placed_labels
-from gearplate.packet.shapes_of import united
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import Any
 
 from gearplate.drawing.pens import DIMENSION, HOLE
 from gearplate.drawing.picture import Picture
+from gearplate.geometry.boxes import Box, grown
 from gearplate.geometry.segments import length, point_at, segments
 from gearplate.geometry.shapes import Path
 from gearplate.packet.cautions import cutting_cautions
@@ -15,7 +16,7 @@ from gearplate.packet.labels import Label
 from gearplate.packet.lines import ETCH, LEADER, PLATE_CUT
 from gearplate.packet.picture_items import Labels
 from gearplate.packet.picture_parts import below, heading_of, numbered, place_of, ring_findings, stamp
-from gearplate.packet.shapes_of import Box, contour, covering_discs, grown, middle_and_radius, path, strokes
+from gearplate.packet.shapes_of import contour, covering_discs, middle_and_radius, path, strokes
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import counted, other, size, unit_of

@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from gearplate.geometry.boxes import Box
 from gearplate.geometry.shapes import Circle, Path, Stroke
-
-Box = tuple[float, float, float, float]
 
 
 def path(vertices: list[list[float]], sign: float = 1.0) -> Path:
@@ -63,18 +62,3 @@ def covering_discs(feature: dict[str, Any], sign: float = 1.0) -> list[tuple[flo
 def mirrored(box: Box, sign: float) -> Box:
     """A box, its x negated where `sign` is -1."""
     return box if sign > 0 else (-box[2], box[1], -box[0], box[3])
-
-
-def united(boxes: list[Box]) -> Box:
-    """The smallest box round all boxes (at least one)."""
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
-
-
-def grown(box: Box, by: float) -> Box:
-    """A box with so much more on every side."""
-    return box[0] - by, box[1] - by, box[2] + by, box[3] + by

@@ -100,9 +100,9 @@ def test_own_holes_by_coordinate_and_on_a_shaft_in_the_plates_asked_for() -> Non
 
 
 def test_slots_of_a_motor_open_its_pilot_by_the_same_travel_along_the_line_of_centres() -> None:
-    spec, layout = fixed()
-    spec = replace(spec, motors=tuple(replace(motor, slot_travel_mm=1.5) for motor in spec.motors))
-    found = features_by_side(layout, spec, wishes())[Side.OUTBOARD]
+    plain, _ = fixed()
+    _, layout = fixed(motors=tuple(replace(motor, slot_travel_mm=1.5) for motor in plain.motors))
+    found = features_by_side(layout, wishes())[Side.OUTBOARD]
     motor, output = layout.shaft("M1"), layout.shaft("output")
     along = math.atan2(output.y_mm - motor.y_mm, output.x_mm - motor.x_mm)
     slots = [feature for feature in found if feature.kind in (HoleKind.MOTOR_PILOT, HoleKind.MOTOR_SCREW)]
