@@ -268,6 +268,11 @@ def test_a_plate_that_is_its_own_mirror_fits_both_hands_and_is_no_fault() -> Non
     subject = fair(standoffs__places=[[0, 115], [55, 60], [-55, 60]])
     assert all(plate.own_mirror for plate in subject.plates)
     assert severities("wrong-hand", subject) == []
+    # Nor is one that misses it by what no eye and no screw would notice.
+    near = fair(standoffs__places=[[0, 115], [55, 60], [mm(-55 - 0.04), 60]])
+    assert not any(plate.own_mirror for plate in near.plates)
+    assert severities("wrong-hand", near) == []
+    assert severities("wrong-hand", fair(standoffs__places=[[0, 115], [55, 60], [mm(-55 - 0.2), 60]])) == [W]
 
 
 def test_marks_without_room_are_a_note() -> None:

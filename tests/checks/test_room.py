@@ -103,8 +103,8 @@ REACH = 6 + 1.5748 + 1.0 + 12.7  # plate, flange, clearance, face
 @pytest.mark.parametrize(
     ("length_mm", "expected"),
     [
-        (REACH, []),
-        (REACH - MICROMETRE, [W]),
+        (REACH - 1.27, []),  # nine tenths of the face
+        (REACH - 1.27 - MICROMETRE, [W]),
         (REACH - 6.35, [W]),  # half of the face
         (REACH - 6.35 - MICROMETRE, [E]),
         (3.0, [E]),

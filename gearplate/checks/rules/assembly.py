@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 TOUCHING_MM = 1e-6
 ODD_MM = 1.0
+SAME_MM = 0.05
 LETTER_MM = 3.0
 LESSER_MARKS = ("tooth counts of ",)  # left out without a word where a small plate is full: the name stays
 
@@ -150,7 +151,7 @@ def _wrong_hand(subject: Subject) -> Outcome:
     compared = 0
     for plate in subject.plates:
         compared += 1
-        if plate.own_mirror:
+        if plate.own_mirror or _nearly_own_mirror(plate):
             continue
         miss = misfit_mm(plate)
         if miss < ODD_MM - TOUCHING_MM:
@@ -177,6 +178,22 @@ def _wrong_hand(subject: Subject) -> Outcome:
                 others,
             ),
         ),
+    )
+
+
+def _nearly_own_mirror(plate: Plate) -> bool:
+    """Whether every cut-out has its twin on the other side, to less than anybody would notice."""
+    middle = sum(one.x_mm for one in plate.features) / max(len(plate.features), 1)
+    return all(
+        any(
+            other.kind is one.kind
+            and other.form == one.form
+            and abs(other.part_diameter_mm - one.part_diameter_mm) < SAME_MM
+            and abs(other.length_mm - one.length_mm) < SAME_MM
+            and math.hypot(other.x_mm + one.x_mm - 2.0 * middle, other.y_mm - one.y_mm) < SAME_MM
+            for other in plate.features
+        )
+        for one in plate.features
     )
 
 

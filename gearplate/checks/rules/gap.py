@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 TOUCHING_MM = 1e-6
 LEAST_ENGAGED = 0.5
+GOOD_ENGAGED = 0.9
 USUAL_WHEEL_GAP_MM = 6.0
 
 
@@ -109,41 +110,44 @@ def _rooms(subject: Subject, gear: GearOnShaft) -> list[tuple[float, str, str]]:
 
 
 def _shaft_reach(subject: Subject) -> Outcome:
-    findings = []
     compared = 0
+    short: dict[tuple[object, float], list[tuple[MotorSpec, GearOnShaft]]] = {}
     for motor in subject.layout_spec.motors:
         for gear in subject.layout.gears:
             if gear.shaft == motor.name:
                 compared += 1
-                found = _short_shaft(subject, motor, gear)
-                if found is not None:
-                    findings.append(found)
-    return Outcome(compared, tuple(findings))
+                held = _held_mm(subject, motor, gear)
+                if held < GOOD_ENGAGED * (gear.z1_mm - gear.z0_mm) - TOUCHING_MM:
+                    short.setdefault(((motor.motor, motor.side, gear.gear), held), []).append((motor, gear))
+    return Outcome(compared, tuple(_short_shaft(subject, found, held) for (_, held), found in short.items()))
 
 
-def _short_shaft(subject: Subject, motor: MotorSpec, gear: GearOnShaft) -> Finding | None:
+def _held_mm(subject: Subject, motor: MotorSpec, gear: GearOnShaft) -> float:
+    """How much of a pinion's face stands on its motor's shaft."""
     from gearplate.layout.bodies import motor_face
 
     face, into = motor_face(subject.layout.stack, motor)
     end = face + into * motor.motor.shaft_length_mm
-    width = gear.z1_mm - gear.z0_mm
     held = (end - gear.z0_mm) if into > 0 else (gear.z1_mm - end)
-    held = min(max(held, 0.0), width)
-    if held >= width - TOUCHING_MM:
-        return None
+    return min(max(held, 0.0), gear.z1_mm - gear.z0_mm)
+
+
+def _short_shaft(subject: Subject, found: list[tuple[MotorSpec, GearOnShaft]], held: float) -> Finding:
+    motor, gear = found[0]
+    width = gear.z1_mm - gear.z0_mm
     error = held < LEAST_ENGAGED * width - TOUCHING_MM
-    limit = LEAST_ENGAGED * width if error else width
-    remedy, others = chain_of(side_remedies(subject, [motor.name]))
+    names = tuple(one.name for one, _ in found)
+    remedy, others = chain_of(side_remedies(subject, names))
     shaft = subject.layout.shaft(motor.name)
-    whole = "hangs off" if held < TOUCHING_MM else "stands only partly on"
+    hangs = "hangs off" if held < TOUCHING_MM else "stands only partly on"
     return Finding(
         "shaft-reach",
         Severity.ERROR if error else Severity.WARNING,
-        f"{motor.name}'s pinion {whole} its shaft: {motor.motor.shaft_length_mm:g} mm of shaft hold {held:.3f} mm of "
-        f"its {width:.3f} mm face.",
-        Where(shafts=(motor.name,), x_mm=shaft.x_mm, y_mm=shaft.y_mm),
+        f"the pinion of {' and '.join(names)} {hangs} its shaft: {motor.motor.shaft_length_mm:g} mm of shaft hold "
+        f"{held:.3f} mm of its {width:.3f} mm face.",
+        Where(shafts=names, x_mm=shaft.x_mm, y_mm=shaft.y_mm),
         held,
-        limit,
+        (LEAST_ENGAGED if error else GOOD_ENGAGED) * width,
         "mm",
         Standing.COMMON_PRACTICE,
         remedy,
@@ -173,7 +177,8 @@ RULES = (
         why="A pinion that hangs over the end of its shaft tilts under load, wears its bore and walks off.",
         remedy="Take a motor with a longer shaft, let its stage run beside its plate, or let the motor stand on the "
         "other side of the box.",
-        limit="the shaft reaches through the pinion's whole face (warning), through half of it at the least (error).",
+        limit="the shaft reaches through the pinion's face, nine tenths of it at least (warning), half of it at the "
+        "very least (error).",
         standing=Standing.COMMON_PRACTICE,
         source="common practice, no source",
         applies_to="motors with a pinion",

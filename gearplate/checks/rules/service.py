@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.apart import thing
@@ -42,15 +43,29 @@ def _motor_service(subject: Subject) -> Outcome:
             if not barred[motor.name] and motor.name not in held:
                 off.add(motor.name)
                 changed = True
-    findings = []
+    findings = _equal_together(held)
     for motor in motors:
         screws = _screws(subject, motor)
         compared += len(screws)
-        if motor.name in held:
-            findings.append(held[motor.name])
         if barred[motor.name]:
             findings.append(_unreached(subject, motor, barred[motor.name], len(screws)))
     return Outcome(compared, tuple(findings))
+
+
+def _equal_together(held: dict[str, Finding]) -> list[Finding]:
+    """The findings on pinions, equal ones once with all their motors."""
+    groups: dict[tuple[object, ...], list[tuple[str, Finding]]] = {}
+    for name, finding in held.items():
+        groups.setdefault((finding.measured, finding.limit, finding.where.plate), []).append((name, finding))
+    together = []
+    for equal in groups.values():
+        names = [name for name, _ in equal]
+        first = equal[0][1]
+        features = tuple(feature for _, one in equal for feature in one.where.features)
+        text = first.message.replace(names[0], " and ".join(names), 1)
+        where = replace(first.where, shafts=tuple(names), features=features)
+        together.append(replace(first, message=text, where=where))
+    return together
 
 
 def _barred_screws(subject: Subject, motor: MotorSpec, off: set[str]) -> list[tuple[Feature, str]]:
