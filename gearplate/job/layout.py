@@ -145,9 +145,13 @@ def _rail(reading: Reading, rail: Rail, output: ShaftSpec, choices: Choices) -> 
 
 
 def axle_hole_mm(output: ShaftSpec) -> float:
-    """The hole in the rail for the axle: the outboard bearing's outside, or the shaft itself, and 1 mm."""
+    """The hole in the rail for the axle: what is widest there and 1 mm: the outboard bearing's outside, its flange
+    where that lies on the outer face, or the shaft itself."""
     seat = output.outboard or output.inboard
-    return (output.stock.section.corners_mm if seat is None else seat.bearing.outside_mm) + 1.0
+    widest = output.stock.section.corners_mm if seat is None else seat.bearing.outside_mm
+    if seat is output.outboard is not None and seat.bearing.flange is not None and not seat.pressed_from_gap:
+        widest = seat.bearing.flange.diameter_mm
+    return widest + 1.0
 
 
 def _standoffs(reading: Reading, table: Standoffs, choices: Choices) -> StandoffSpec:

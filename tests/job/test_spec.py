@@ -153,6 +153,13 @@ def test_blocks_carry_the_output_instead_of_the_plates() -> None:
     assert both.shaft("output").outboard is not None
 
 
+def test_the_rails_hole_for_the_axle_takes_a_flange_that_lies_toward_it() -> None:
+    for sets, widest in ((["shaft.pressed_from=gap"], 28.575), (["shaft.pressed_from=outside"], 31.115)):
+        rail = load_job_text(SMALLEST, sets=sets).layout_spec.rail
+        assert rail is not None
+        assert rail.axle_hole_mm == pytest.approx(widest + 1.0)  # 1-1/8 in outside, flange 1.225 in
+
+
 def test_plates_may_differ() -> None:
     sets = [
         "plates.inboard={material='birch-ply-6mm', measured='6.2 mm', face_up='outboard'}",
