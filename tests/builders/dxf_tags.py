@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
+from functools import cache
 
 Point = tuple[float, float]
 MM = {(4, 1): 1.0, (1, 0): 25.4}  # ($INSUNITS, $MEASUREMENT): millimetres and metric, inches and imperial
@@ -75,14 +76,15 @@ def mm_per_unit(data: bytes) -> float:
     return MM[int(header(data, "$INSUNITS")), int(header(data, "$MEASUREMENT"))]
 
 
-def contours(data: bytes) -> list[Contour]:
+@cache
+def contours(data: bytes) -> tuple[Contour, ...]:
     """Circles and polylines of the model space, in file order, in mm. Anything else is an error."""
     scale = mm_per_unit(data)
     table = pairs(data)
     start = table.index((2, "ENTITIES")) + 1
     end = table.index((0, "ENDSEC"), start)
     marks = [index for index in range(start, end) if table[index][0] == 0] + [end]
-    return [_contour(table[a:b], scale) for a, b in itertools.pairwise(marks)]
+    return tuple(_contour(table[a:b], scale) for a, b in itertools.pairwise(marks))
 
 
 def _contour(tags: list[tuple[int, str]], scale: float) -> Contour:

@@ -108,9 +108,9 @@ def test_an_own_mirror_really_is_one(whole: Any) -> None:
     built = whole("its-own-mirror")
     for plate in built.plates("right"):
         shapes = [Polygon(one.points()) for one in closed(built, plate)]
-        images = [Polygon([(-x, y) for x, y in shape.exterior.coords]) for shape in shapes]
-        for image in images:
-            assert min(apart_mm(image, shape) for shape in shapes) < 2e-3
+        for image in (Polygon([(-x, y) for x, y in shape.exterior.coords]) for shape in shapes):
+            near = [shape for shape in shapes if shape.centroid.distance(image.centroid) < 0.01]
+            assert min(apart_mm(image, shape) for shape in near) < 2e-3
 
 
 @pytest.mark.parametrize("name", [name for name in TWO_HANDED if name not in zoo.OWN_MIRROR])
