@@ -149,8 +149,9 @@ def axle_hole_mm(output: ShaftSpec) -> float:
     where that lies on the outer face, or the shaft itself."""
     seat = output.outboard or output.inboard
     widest = output.stock.section.corners_mm if seat is None else seat.bearing.outside_mm
-    if seat is output.outboard is not None and seat.bearing.flange is not None and not seat.pressed_from_gap:
-        widest = seat.bearing.flange.diameter_mm
+    outer = output.outboard
+    if outer is not None and outer.bearing.flange is not None and not outer.pressed_from_gap:
+        widest = outer.bearing.flange.diameter_mm
     return widest + 1.0
 
 
