@@ -29,4 +29,8 @@ def entry() -> None:
     gc.set_threshold(200_000)
     # Arrays of a few thousand numbers: more than one thread only gets in its own way.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    sys.exit(main())
+    try:
+        code = main()
+    except KeyboardInterrupt:  # while the first modules were still being loaded
+        code = 130
+    sys.exit(code)
