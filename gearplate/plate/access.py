@@ -41,44 +41,54 @@ def access_features(
     taken = list(present)
     outline = outline_of(taken)
     found: list[Feature] = []
-    for motor in spec.motors:
-        if motor.side is side:
-            continue
-        diameter = access_diameter_mm(motor)
-        number = 0
-        for hole in layout.holes:
-            if hole.shaft != motor.name or hole.kind is not HoleKind.MOTOR_SCREW:
-                continue
-            number += 1
-            if blockers(spec, layout.stack, motor, (hole.x_mm, hole.y_mm), layout.bodies):
-                continue
-            slot = max(hole.slot_length_mm, 2.0 * motor.slot_travel_mm)
-            feature = Feature(
-                f"{motor.name}-access-{number}",
-                HoleKind.ACCESS,
-                "slot" if slot > 0.0 else "circle",
-                "free",
-                motor.name,
-                hole.x_mm,
-                hole.y_mm,
-                diameter,
-                slot,
-                hole.angle_rad,
-            )
+    beside = _wanted(layout, spec, side)
+    grew = True
+    while beside and grew:  # a path beside the plate may lie in it once the plate has grown round another
+        waiting, beside, grew = beside, [], False
+        for feature in waiting:
             if _open_already(feature, taken) or not _clear(feature, taken, web, feet):
                 continue
             place = _place(feature, outline, edge)
             if place == "beside":
+                beside.append(feature)
                 continue
             if place == "edge":
                 grown = outline_of([*taken, feature])
-                wider = 0.5 * (diameter - motor.screw.normal_mm) + 1e-6
+                wider = 0.5 * (feature.part_diameter_mm - spec.motor(feature.shaft or "").screw.normal_mm) + 1e-6
                 if not _may_grow(layout, side, grown, _widened(room, spec, wider)):
                     continue
-                outline = grown
+                outline, grew = grown, True
             taken.append(feature)
             found.append(feature)
     return found
+
+
+def _wanted(layout: Layout, spec: LayoutSpec, side: Side) -> list[Feature]:
+    """A hole over every screw of the motors on the other plate that nothing in the gap bars."""
+    wanted = []
+    for motor in spec.motors:
+        if motor.side is side:
+            continue
+        screws = [hole for hole in layout.holes if hole.shaft == motor.name and hole.kind is HoleKind.MOTOR_SCREW]
+        for number, hole in enumerate(screws, start=1):
+            if blockers(spec, layout.stack, motor, (hole.x_mm, hole.y_mm), layout.bodies):
+                continue
+            slot = max(hole.slot_length_mm, 2.0 * motor.slot_travel_mm)
+            wanted.append(
+                Feature(
+                    f"{motor.name}-access-{number}",
+                    HoleKind.ACCESS,
+                    "slot" if slot > 0.0 else "circle",
+                    "free",
+                    motor.name,
+                    hole.x_mm,
+                    hole.y_mm,
+                    access_diameter_mm(motor),
+                    slot,
+                    hole.angle_rad,
+                )
+            )
+    return wanted
 
 
 def _feet(layout: Layout, side: Side) -> list[tuple[float, float, float]]:

@@ -9,12 +9,13 @@ import pytest
 from shapely.geometry import Point
 
 from gearplate.catalog import load_catalog, profiles_folder
-from gearplate.geometry.nearest import web_inside
+from gearplate.geometry.nearest import circle_clear_of, web_inside
 from gearplate.geometry.path import bbox
 from gearplate.geometry.regions import polygon
 from gearplate.geometry.shapes import Circle
 from gearplate.layout.design import BodyKind, HoleKind
 from gearplate.layout.service import access_diameter_mm, blockers
+from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import Side
 from gearplate.plate.access import FOOT_MM
 from gearplate.plate.contours import contour, gap_mm
@@ -23,6 +24,7 @@ from gearplate.plate.make import face_up_of, make_plates
 from gearplate.plate.plate import Plate
 from gearplate.plate.spec import FaceUp, OwnHole
 from tests.builders.plates import fixed, nominal, ordinary, placed, wishes
+from tests.builders.specs import drive_spec
 
 
 def by_id(plate: Plate) -> dict[str, object]:
@@ -233,3 +235,19 @@ def test_the_teeth_push_the_output_away_from_its_driver() -> None:
     m1 = layout.shaft("M1")
     assert pilot.load_rad == pytest.approx(math.atan2(m1.y_mm - s1.y_mm, m1.x_mm - s1.x_mm))
     assert load_catalog([profiles_folder()]).bearing("FR8ZZ-hex").outside_mm == bore.part_diameter_mm
+
+
+def test_a_path_beside_the_plate_is_looked_at_again_once_the_plate_has_grown_over_it() -> None:
+    """In a wide gap motor shafts end before the inboard plate, which is small until access holes make it grow."""
+    spec = replace(drive_spec(motors=3), gap_mm=50.8)
+    layout = solve_layout(spec)
+    inboard = make_plates(layout, spec, wishes())[1]
+    access = {(one.x_mm, one.y_mm) for one in inboard.features if one.kind is HoleKind.ACCESS}
+    for motor in spec.motors:
+        for hole in layout.holes:
+            if hole.shaft != motor.name or hole.kind is not HoleKind.MOTOR_SCREW:
+                continue
+            if blockers(spec, layout.stack, motor, (hole.x_mm, hole.y_mm), layout.bodies):
+                continue
+            path = Circle(hole.x_mm, hole.y_mm, access_diameter_mm(motor))
+            assert (hole.x_mm, hole.y_mm) in access or circle_clear_of(inboard.outline, path) >= 0.0
