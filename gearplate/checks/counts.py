@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from gearplate.layout.design import Body, GearOnShaft, PlacedMesh
 
 LEAST_TEETH = 10
+MOST_RATIO = 1.3
+"""A count that changes the ratio by more makes another drive of it: no remedy."""
 
 
 def count_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
@@ -71,6 +73,8 @@ def with_count(subject: Subject, gear: GearOnShaft, more: int) -> list[Remedy]:
     motors = {motor.name for motor in spec.motors}
     shafts = [motor.name for motor in spec.motors] if gear.shaft in motors else [gear.shaft]
     ratio = _ratio_with(subject, gear, teeth)
+    if not 1.0 / MOST_RATIO <= ratio / _ratio_with(subject, gear, gear.gear.teeth) <= MOST_RATIO:
+        return []
     text = f"Take {teeth} teeth instead of {gear.gear.teeth} on {gear.shaft} (ratio {float(ratio):.4g} to 1)."
     return remedies(text, gear_settings(subject, shafts, gear.stage, "teeth", teeth))
 
