@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
 from hypothesis import settings
+
+# As the installed command does, before numpy is loaded: threads of small arrays only get in each other's way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
