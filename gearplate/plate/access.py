@@ -32,8 +32,8 @@ def access_features(
     A screw gets none where something in the gap blocks its path anyway, where the path runs beside the plate or
     through an open hole, and where the hole would come nearer than a web to a neighbour or under a flange, washer or
     standoff. Near the edge the outline grows round it, as long as the plate stays off the user's keep-outs and within
-    `room` (the box that both plates take anyway), widened by as much as the hole is wider than the screw's where no
-    limit of the job is set and never downward.
+    `room` (the box that both plates take anyway), widened by as much as the hole is wider than the screw's as
+    far as the job's limits let it, and never downward.
     """
     web = web_mm(spec, side)
     edge = min(web, spec.margin_mm)
@@ -55,7 +55,7 @@ def access_features(
             if place == "edge":
                 grown = outline_of([*taken, feature])
                 wider = 0.5 * (feature.part_diameter_mm - spec.motor(feature.shaft or "").screw.normal_mm) + 1e-6
-                if not _may_grow(layout, side, grown, _widened(room, spec, wider)):
+                if not _may_grow(layout, side, grown, _widened(room, layout, spec, wider)):
                     continue
                 outline, grew = grown, True
             taken.append(feature)
@@ -140,16 +140,27 @@ def _place(feature: Feature, outline: Path, edge: float) -> str:
     return "beside" if not inside and away > 0.0 else "edge"
 
 
-def _widened(room: Box, spec: LayoutSpec, by: float) -> Box:
-    """The box with its sides moved out, save the lower one and those toward which the job sets a limit."""
+def _widened(room: Box, layout: Layout, spec: LayoutSpec, by: float) -> Box:
+    """The box with its sides moved out, save the lower one, as far as the job's limits let them.
+
+    Where overall width or height is limited, the plate may reach as far as motors and gears reach anyway.
+    """
     limits = spec.limits
     x0, y0, x1, y1 = room
+    large = [body for body in layout.bodies if body.kind in (BodyKind.MOTOR, BodyKind.GEAR)]
     if limits.width_mm is None:
-        x0 -= by if limits.back_mm is None else 0.0
-        x1 += by if limits.forward_mm is None else 0.0
-    if limits.height_mm is None and limits.up_mm is None:
-        y1 += by
-    return x0, y0, x1, y1
+        left, right = x0 - by, x1 + by
+    else:
+        left = min(body.x_mm - body.radius_mm for body in large)
+        right = max(body.x_mm + body.radius_mm for body in large)
+    top = y1 + by if limits.height_mm is None else max(body.y_mm + body.radius_mm for body in large)
+    if limits.back_mm is not None:
+        left = max(left, -limits.back_mm)
+    if limits.forward_mm is not None:
+        right = min(right, limits.forward_mm)
+    if limits.up_mm is not None:
+        top = min(top, limits.up_mm)
+    return min(x0, left), y0, max(x1, right), max(y1, top)
 
 
 def _may_grow(layout: Layout, side: Side, grown: Path, room: Box) -> bool:
