@@ -58,7 +58,8 @@ def too_near(pair: Pair) -> Finding | None:
         message=f"{message}; {pair.need.gap_mm:.3f} mm is wanted.",
         where=_between(a, b),
         measured=pair.gap_mm,
-        limit=pair.need.gap_mm,
+        # what touches cannot be built: that limit is 0 and no practice
+        limit=0.0 if error and not pair.need.hard else pair.need.gap_mm,
         unit="mm",
         standing=Standing.GEOMETRY if error and not pair.need.hard else pair.need.standing,
     )

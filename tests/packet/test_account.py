@@ -92,7 +92,7 @@ def test_a_finding_has_four_parts() -> None:
     assert "1. ERROR gear-to-body at S1, standoff-2, outboard plate" in text
     assert "The 72-tooth gear of S1 runs into standoff-2." in text
     assert "there is -0.412 mm; it needs at least 1.000 mm (common practice, no source)" in text
-    assert "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: it is gone, and nothing new came)" in text
+    assert "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: it is gone, and no error came)" in text
     assert "gearplate explain gear-to-body" in text
     assert "1 finding (1 error)" in text
     assert "no cut file was made" in text
