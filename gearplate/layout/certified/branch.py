@@ -1,0 +1,176 @@
+"""Branch and bound over boxes of angles, many at once: the smallest wish there is, to a stated gap, with proof.
+
+A box is thrown away when a demand fails all over it or when its lower bound reaches the target, (1 - gap) times the
+best value found. When no box is left, no layout lies below the target. The boxes with the lowest bound go first; the
+stop is a count of boxes, so that the same problem ends the same way on every machine.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from gearplate.layout.certified.bounds import RowBounder
+from gearplate.layout.certified.contract import by_area, by_rows, order_groups
+from gearplate.layout.certified.incumbent import Found, polish, starts
+from gearplate.layout.certified.model import Model, model_of, wish_value
+from gearplate.layout.certified.problem import LayoutProblem
+from gearplate.layout.certified.rows import Array
+
+
+class Status(StrEnum):
+    CERTIFIED = "certified"
+    INFEASIBLE = "infeasible"
+    STOPPED = "stopped"
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """`gap`: certified when no layout is more than this share below the best. `stop_boxes`: boxes looked at, at most.
+    `seed`: of the random starts (the bound does not depend on it, the path to it does)."""
+
+    gap: float = 0.005
+    stop_boxes: int = 400_000
+    batch: int = 512
+    seed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    boxes: int
+    waiting: int
+    bound: float
+    best: float
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """`value` and `angles_rad` (by free node) of the best layout, None where none was found; no layout is below
+    `bound` (mm2 or mm; infinite when there is proof that none exists). `gap` = 1 - bound / value."""
+
+    status: Status
+    value: float | None
+    angles_rad: dict[str, float] | None
+    bound: float
+    boxes: int
+
+    @property
+    def gap(self) -> float:
+        if self.value is None or self.value <= 0.0:
+            return math.inf
+        return max(0.0, 1.0 - self.bound / self.value)
+
+
+def solve(
+    problem: LayoutProblem, settings: Settings = Settings(), progress: Callable[[Progress], bool] | None = None
+) -> Answer:
+    """The best layout and its certificate. `progress` is told after every batch; answering False stops."""
+    return _Search(model_of(problem), settings, progress).run()
+
+
+class _Search:
+    def __init__(
+        self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None
+    ) -> None:
+        self.model, self.settings, self.progress = model, settings, progress
+        self.best: Found | None = None
+        self.bounder = RowBounder(model.rows, model.free)
+        self.lever = np.abs(model.tree.reach).max(axis=0) if model.free else np.zeros(0)
+        self.boxes = 0
+
+    def target(self) -> float:
+        return math.inf if self.best is None else self.best.value * (1.0 - self.settings.gap)
+
+    def offer(self, found: Found | None) -> None:
+        if found is not None and (self.best is None or found.value < self.best.value):
+            self.best = found
+
+    def constant(self) -> Array:
+        """Constants of the rows with the target in those of the wish."""
+        rows = self.model.rows
+        constant = rows.constant.copy()
+        target = min(self.target(), 1e6)
+        constant[rows.wish] += target * target if rows.squared else target
+        return constant
+
+    def run(self) -> Answer:
+        model, n = self.model, self.model.free
+        random = np.random.default_rng(self.settings.seed)
+        if n == 0:
+            self.offer(polish(model, np.zeros((1, 0)), 0))
+            if self.best is None:
+                return Answer(Status.INFEASIBLE, None, None, math.inf, 1)
+            return Answer(Status.CERTIFIED, self.best.value, {}, self.best.value, 1)
+        self.offer(polish(model, starts(model, 600 * n, 4 + 3 * n, random), 40))
+        low = np.full((1, n), -math.pi)
+        high = np.full((1, n), math.pi)
+        bound = np.full(1, -math.inf)
+        rounds = 0
+        while len(low) and self.boxes < self.settings.stop_boxes:
+            rounds += 1
+            batch = self.settings.batch
+            if len(low) > batch:
+                first = np.argpartition(bound, batch)
+                take, rest = first[:batch], first[batch:]
+                out = (low[rest], high[rest], bound[rest])
+                low, high, bound = low[take], high[take], bound[take]
+            else:
+                out = (low[:0], high[:0], bound[:0])
+            self.boxes += len(low)
+            low, high, bound = self.examine(low, high, bound)
+            low, high, bound = self.split(low, high, bound)
+            low = np.concatenate([out[0], low])
+            high = np.concatenate([out[1], high])
+            bound = np.concatenate([out[2], bound])
+            keep = bound < self.target()
+            if not keep.all():
+                low, high, bound = low[keep], high[keep], bound[keep]
+            if self.progress is not None:
+                best = math.inf if self.best is None else self.best.value
+                lowest = float(bound.min()) if len(bound) else self.target()
+                if not self.progress(Progress(self.boxes, len(low), lowest, best)):
+                    break
+        return self.answer(bound)
+
+    def answer(self, bound: Array) -> Answer:
+        least = min(float(bound.min()) if len(bound) else math.inf, self.target())
+        if self.best is None:
+            status = Status.STOPPED if len(bound) else Status.INFEASIBLE
+            return Answer(status, None, None, least, self.boxes)
+        names = [self.model.problem.nodes[i].name for i in self.model.problem.free]
+        angles = dict(zip(names, (float(angle) for angle in self.best.angles_rad), strict=True))
+        status = Status.STOPPED if len(bound) else Status.CERTIFIED
+        return Answer(status, self.best.value, angles, least, self.boxes)
+
+    def examine(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
+        model = self.model
+        constant = self.constant()
+        for _ in range(2):
+            order_groups(model, low, high)
+            low, high, live, _rows = by_rows(model, self.bounder, constant, low, high)
+            low, high, bound = low[live], high[live], bound[live]
+            if not len(low):
+                return low, high, bound
+        if model.by_area:
+            low, high, live, area = by_area(model, self.target(), low, high)
+            bound = np.maximum(bound, area.least)
+            low, high, bound = low[live], high[live], bound[live]
+        return low, high, bound
+
+    def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
+        if not len(low):
+            return low, high, bound
+        rows = np.arange(len(low))
+        k = ((high - low) * self.lever).argmax(axis=1)
+        middle = 0.5 * (low[rows, k] + high[rows, k])
+        left, right = high.copy(), low.copy()
+        left[rows, k] = middle
+        right[rows, k] = middle
+        return np.concatenate([low, right]), np.concatenate([left, high]), np.concatenate([bound, bound])
+
+
+_ = wish_value
