@@ -27,20 +27,24 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.hull import area_form, hull_area
+from gearplate.layout.certified.hull import AreaForm, Outline, area_form, hull_area
 from gearplate.layout.certified.model import Model
 from gearplate.layout.certified.rows import Array, Ints, Rows
 
 GUARD = 1e-11
 AREA_GUARD_MM2 = 1e-6
+FOLLOW = (0.85,)
+DROPS = 2  # discs left out, at most, before the bound by shrunk discs
 
 
 @dataclass(frozen=True, slots=True)
 class RowBounds:
-    """Of every row over every box (B, rows): `top` no value exceeds; slopes (B, rows, n) at the middle; `slack` = the
-    most that value + slope . (theta - m) + remainder can be."""
+    """`top` (B, rows): no value over the box exceeds it (natural bound). For the boxes `at` (C,) that the natural
+    bounds let live: slopes (n, C, rows) at the middle and `slack` (C, rows), the most that value + slope . (theta - m)
+    + remainder can be."""
 
     top: Array
+    at: Ints
     slope: Array
     slack: Array
 
@@ -62,10 +66,11 @@ class RowBounder:
     def __init__(self, rows: Rows, free: int) -> None:
         self.rows = rows
         self.free = free
-        self.up = np.ascontiguousarray(np.maximum(rows.weight, 0.0).T)
-        self.down = np.ascontiguousarray(np.minimum(rows.weight, 0.0).T)
-        self.weight = np.ascontiguousarray(rows.weight.T)
+        up, down = np.maximum(rows.weight, 0.0).T, np.minimum(rows.weight, 0.0).T
+        self.spread = np.ascontiguousarray(np.concatenate([up, down]))
+        self.rest = np.ascontiguousarray(np.concatenate([rows.weight.T, up, -down]))
         self.guard = GUARD * rows.size
+        self.must = len(rows.plain) + len(rows.wish)
 
     def __call__(self, middle: Array, width: Array, constant: Array) -> RowBounds:
         """`constant` (rows,): that of the rows, the target added to the wish's."""
@@ -76,14 +81,19 @@ class RowBounder:
         half = w[:, rows.second] + w[:, rows.first]
         c, s, low, high = cosine_range(m[:, rows.second] - m[:, rows.first] - rows.phase, half)
         constant = constant + self.guard
-        natural = constant + high @ self.up + low @ self.down
+        top = constant + np.concatenate([high, low], axis=1) @ self.spread
+        live = (top[:, : self.must] >= 0.0).all(axis=1)
+        if len(rows.sides):
+            live &= (top[:, self.must :].reshape(len(top), len(rows.sides), 4) >= 0.0).any(axis=2).all(axis=1)
+        at = np.flatnonzero(live)
+        c, s, low, high, half, width = c[at], s[at], low[at], high[at], half[at], width[at]
         bend = 0.5 * half * half
-        value = constant + c @ self.weight
-        rest = (bend * np.maximum(0.0, -low)) @ self.up - (bend * np.maximum(0.0, high)) @ self.down
-        slope = (s @ rows.slope_of).reshape(len(middle), len(constant), self.free)
-        lean = (np.abs(slope) * width[:, None, :]).sum(axis=2)
-        slack = value + rest + lean
-        return RowBounds(np.minimum(natural, slack), slope, slack)
+        terms = np.concatenate([c, bend * np.maximum(0.0, -low), bend * np.maximum(0.0, high)], axis=1)
+        slack = constant + terms @ self.rest
+        slope = np.matmul(s, rows.slope_of)
+        for k in range(self.free):
+            slack += np.abs(slope[k]) * width[:, k : k + 1]
+        return RowBounds(top, at, slope, slack)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,53 +107,83 @@ class AreaBounds:
 
 
 def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
-    n = model.free
+    """Discs whose stretches fail the test are left out one by one (the hull of fewer discs is no larger)."""
     cosine, sine = np.cos(middle), np.sin(middle)
     still, reach = model.hull_still, model.hull_reach
     centre = np.stack([still[:, 0] + cosine @ reach.T, still[:, 1] + sine @ reach.T], axis=2)
-    form = area_form(centre, model.hull_radius, still, reach)
-    apart = middle[:, None, :] - middle[:, :, None]
-    half = width[:, None, :] + width[:, :, None]
-    turned = 0.5 * math.pi
-    c_sin, c_cos, low, high = cosine_range(apart - turned, half)  # cos(x - pi/2) = sin x; sin(x - pi/2) = -cos x
-    pair = 0.5 * form.pair
-    turn = pair * -c_cos
-    lone_c = form.lone[..., 0] * cosine + form.lone[..., 1] * sine
-    lone_s = form.lone[..., 1] * cosine - form.lone[..., 0] * sine
-    slope = lone_s + turn.sum(axis=1) - turn.sum(axis=2)
-    top = np.where(pair > 0.0, pair * high, pair * low)  # most of each term: second derivative at least minus that
-    rest_pairs = (0.5 * half * half * np.maximum(0.0, top)).sum(axis=(1, 2))
-    size = np.hypot(form.lone[..., 0], form.lone[..., 1])
+    radius = np.broadcast_to(model.hull_radius, centre.shape[:2]).copy()
+    found = AreaBounds(
+        np.zeros(len(middle)), np.zeros(len(middle), dtype=bool), np.zeros(len(middle)), np.zeros(middle.shape)
+    )
+    todo = np.arange(len(middle))
+    for attempt in range(DROPS + 1):
+        form = area_form(centre, radius, still, reach)
+        good, worst = _star_shaped(model, form.line, centre, radius, middle, width, FOLLOW[0])
+        for follow in FOLLOW[1:]:
+            again = np.flatnonzero(~good)
+            if len(again):
+                line = Outline(*(getattr(form.line, f)[again] for f in Outline.__slots__))
+                good[again] = _star_shaped(
+                    model, line, centre[again], radius[again], middle[again], width[again], follow
+                )[0]
+        done = np.flatnonzero(good)
+        if len(done):
+            value, slope, least = _second_order(form, done, middle[done], width[done])
+            at = todo[done]
+            found.value[at], found.slope[at], found.sloped[at] = value, slope, True
+            found.least[at] = np.maximum(least, value - (np.abs(slope) * width[done]).sum(axis=1))
+        bad = np.flatnonzero(~good)
+        if not len(bad):
+            return found
+        middle, width, centre, radius, todo = middle[bad], width[bad], centre[bad], radius[bad], todo[bad]
+        if attempt < DROPS:
+            line = np.flatnonzero(worst[bad] != model.anchor)  # the anchor stays, or nothing would be left
+            leave = worst[bad][line]
+            centre[line, leave], radius[line, leave] = centre[line, model.anchor], -1.0
+    found.least[todo] = _shrunk(model, middle, width)
+    return found
+
+
+def _second_order(form: AreaForm, pick: Ints, middle: Array, width: Array) -> tuple[Array, Array, Array]:
+    """Value less remainder (B,), slope (B, n) at the middle, and a lower bound of the area (B,).
+
+    With D_k = u(theta_k) - u(m_k) and G_k the area's slope with respect to u(theta_k), the area is exactly
+    value + sum G_k . D_k + sum_(k<l) F_kl D_k x D_l, and with delta = theta - m
+    G . D = o (cos delta - 1) + a sin delta, D_k x D_l = 4 sin(delta_k/2) sin(delta_l/2) sin(m_l - m_k + ...).
+    """
+    pair, lone, area = form.pair[pick], form.lone[pick], form.value[pick]
+    cosine, sine = np.cos(middle), np.sin(middle)
+    sin_apart = cosine[:, :, None] * sine[:, None, :] - sine[:, :, None] * cosine[:, None, :]
+    cos_apart = cosine[:, :, None] * cosine[:, None, :] + sine[:, :, None] * sine[:, None, :]
+    outward = lone[..., 0] * cosine + lone[..., 1] * sine + (pair * sin_apart).sum(axis=2)
+    slope = lone[..., 1] * cosine - lone[..., 0] * sine - (pair * cos_apart).sum(axis=2)
     swing = np.minimum(width, math.pi)
+    half_sine = np.sin(0.5 * swing)
+    turn = np.minimum(0.5 * (swing[:, :, None] + swing[:, None, :]), 0.5 * math.pi)
+    most_sine = np.minimum(1.0, np.abs(sin_apart) * np.cos(turn) + np.abs(cos_apart) * np.sin(turn))
+    crossing = np.abs(sin_apart) >= np.cos(turn)  # the crest lies inside
+    most_sine[crossing] = 1.0
+    product = 2.0 * half_sine[:, :, None] * half_sine[:, None, :]  # each pair is met twice
+    rest = (np.abs(pair) * most_sine * product).sum(axis=(1, 2))
+    size = np.hypot(outward, slope)
     cw, sw = np.cos(swing), np.sin(swing)
-    crest = np.where(lone_c >= size * cw, size, lone_c * cw + np.abs(lone_s) * sw)
-    rest_lone = (0.5 * width * width * np.maximum(0.0, crest)).sum(axis=1)
-    # the same remainder by an interval Hessian: curvatures along one angle first cancel, then count
-    bottom = np.where(pair > 0.0, pair * low, pair * high)
-    own = top.sum(axis=1) + top.sum(axis=2) + crest
-    mixed = np.maximum(np.abs(top), np.abs(bottom))
-    rest_own = 0.5 * (width * width * np.maximum(0.0, own)).sum(axis=1)
-    rest_mixed = (mixed * width[:, None, :] * width[:, :, None]).sum(axis=(1, 2))
-    value = form.value - np.minimum(rest_pairs + rest_lone, rest_own + rest_mixed) - AREA_GUARD_MM2
-    least = value - (np.abs(slope) * width).sum(axis=1)
-    sloped = _star_shaped(model, form.line.disc, form.line.follower, form.line, centre, width)
-    rough = np.flatnonzero(~sloped)
-    if len(rough):
-        least[rough] = _shrunk(model, middle[rough], width[rough])
-    _ = n, c_sin
-    return AreaBounds(least, sloped, value, slope)
+    along, across = outward * cw, np.abs(slope) * sw
+    crest = np.where(outward >= size * cw, size, along + across)
+    trough = np.where(-outward >= size * cw, -size, along - across)
+    area = area - rest - AREA_GUARD_MM2
+    least = area + (trough - outward).sum(axis=1)
+    value = area - 0.5 * (width * width * np.maximum(0.0, crest)).sum(axis=1)
+    return value, slope, least
 
 
-def _star_shaped(model: Model, disc: Ints, follower: Ints, line: object, centre: Array, width: Array) -> Array:
-    """Boxes in which a fixed point sees the curve turn one way (B,)."""
-    from gearplate.layout.certified.hull import Outline
-
-    assert isinstance(line, Outline)
+def _star_shaped(
+    model: Model, line: Outline, centre: Array, radius: Array, middle: Array, width: Array, follow: float
+) -> tuple[Ints, Ints]:
+    """Boxes in which a fixed point sees the curve turn one way (B,); elsewhere the disc that is best left out (B,)."""
     rows = np.arange(len(centre))[:, None]
-    reach, radius = model.hull_reach, model.hull_radius
-    shown = line.shown
+    disc, follower, shown = line.disc, line.follower, line.shown
     p, q = centre[rows, disc], centre[rows, follower]
-    r, s = radius[disc], radius[follower]
+    r, s = radius[rows, disc], radius[rows, follower]
     nx, ny = np.cos(line.after), np.sin(line.after)
     ax, ay = p[..., 0] + r * nx, p[..., 1] + r * ny
     ex, ey = q[..., 0] + s * nx - ax, q[..., 1] + s * ny - ay
@@ -151,28 +191,52 @@ def _star_shaped(model: Model, disc: Ints, follower: Ints, line: object, centre:
     # c: middle of the outline's stretches, each by its length and that of its arc
     share = (length + r * (line.after - line.before)) * shown
     total = share.sum(axis=1)
-    cx = ((ax + 0.5 * ex) * share).sum(axis=1) / total
-    cy = ((ay + 0.5 * ey) * share).sum(axis=1) / total
-    gx, gy = ax - cx[:, None], ay - cy[:, None]
-    swing = np.minimum(2.0 * np.sin(np.minimum(0.5 * width, 0.5 * math.pi)), 2.0)  # chord of unit radius
-    moved = swing @ reach.T
-    own = moved[rows, disc]
-    apart = np.abs(reach[disc] - reach[follower])
-    stretched = (apart * swing[:, None, :]).sum(axis=2)
-    height = gx * ey - gy * ex
-    least = height - own * length - np.hypot(gx, gy) * stretched - own * stretched
-    good = (least > 0.0) | ((stretched == 0.0) & (own == 0.0) & (height >= -1e-9)) | (shown == 0.0)
+    cx = (((ax + 0.5 * ex) * share).sum(axis=1) / total)[:, None]
+    cy = (((ay + 0.5 * ey) * share).sum(axis=1) / total)[:, None]
+    gx, gy = ax - cx, ay - cy
+    hx, hy = gx + ex, gy + ey
+    chord = 2.0 * np.sin(np.minimum(0.5 * width, 0.5 * math.pi))  # how far u(theta) moves
+    reach = model.hull_reach
+    reach_i, reach_j = reach[disc], reach[follower]
+    if follow > 0.0:  # c goes along with the discs
+        carried = np.matmul((share * (follow / total[:, None]))[:, None, :], reach_i)
+        reach_i, reach_j = reach_i - carried, reach_j - carried
+    own = np.matmul(np.abs(reach_i), chord[..., None])[..., 0]
+    next_own = np.matmul(np.abs(reach_j), chord[..., None])[..., 0]
+    stretched = np.matmul(np.abs(reach_i - reach_j), chord[..., None])[..., 0]
+    # cross(a + q_a, b + q_b) >= cross(a, b) + sum over angles of what each can take from it - |q_a| |q_b - q_a|
+    vx = reach_j * gx[..., None] - reach_i * hx[..., None]
+    vy = reach_j * gy[..., None] - reach_i * hy[..., None]
+    cosine, sine = np.cos(middle)[:, None, :], np.sin(middle)[:, None, :]
+    swing = np.minimum(width, math.pi)
+    out, side = vx * sine - vy * cosine, np.abs(vx * cosine + vy * sine)
+    size = np.sqrt(out * out + side * side)
+    cw, sw = np.cos(swing)[:, None, :], np.sin(swing)[:, None, :]
+    trough = np.where(-out >= size * cw, -size, out * cw - side * sw)
+    height = gx * hy - gy * hx
+    least = height + np.matmul(trough - out, np.ones((out.shape[2], 1)))[..., 0] - np.minimum(own, next_own) * stretched
+    fixed = (own == 0.0) & (next_own == 0.0)
+    fails = (least <= 0.0) & ~fixed
     # arcs: (p - c) . u + r > 0 on all normals of the arc
-    vx, vy = p[..., 0] - cx[:, None], p[..., 1] - cy[:, None]
-    away = np.hypot(vx, vy)
+    px, py = p[..., 0] - cx, p[..., 1] - cy
+    away = np.hypot(px, py)
     mid = 0.5 * (line.before + line.after)
     spread = 0.5 * (line.after - line.before)
-    along = vx * np.cos(mid) + vy * np.sin(mid)
-    across = np.abs(vy * np.cos(mid) - vx * np.sin(mid))
-    ends = along * np.cos(spread) - across * np.sin(spread)
-    least_arc = np.where(-along >= away * np.cos(np.minimum(spread, math.pi)), -away, ends)
-    good &= (least_arc + r - own > 0.0) | (shown == 0.0)
-    return np.asarray(good.all(axis=1))
+    cm, sm = np.cos(mid), np.sin(mid)
+    along = px * cm + py * sm
+    ends = along * np.cos(spread) - np.abs(py * cm - px * sm) * np.sin(spread)
+    lowest = np.where(-along >= away * np.cos(np.minimum(spread, math.pi)), -away, ends)
+    fails |= (lowest + r - own <= 0.0) & (own > 0.0)
+    fails &= shown > 0.0
+    if follow > 0.0:
+        moved = chord @ reach.T
+        own, next_own = moved[rows, disc], moved[rows, follower]
+    blame = np.maximum(own, next_own) * fails
+    at = blame.argmax(axis=1)
+    line_number = rows[:, 0]
+    first = own[line_number, at] >= next_own[line_number, at]
+    worst = np.where(first, disc[line_number, at], follower[line_number, at])
+    return ~fails.any(axis=1), worst
 
 
 def _shrunk(model: Model, middle: Array, width: Array) -> Array:

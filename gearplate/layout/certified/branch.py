@@ -151,8 +151,8 @@ class _Search:
         constant = self.constant()
         for _ in range(2):
             order_groups(model, low, high)
-            low, high, live, _rows = by_rows(model, self.bounder, constant, low, high)
-            low, high, bound = low[live], high[live], bound[live]
+            low, high, live = by_rows(model, self.bounder, constant, low, high)
+            bound = bound[live]
             if not len(low):
                 return low, high, bound
         if model.by_area:

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from gearplate.layout.certified.bounds import AreaBounds, RowBounder, RowBounds, area_bounds
+from gearplate.layout.certified.bounds import AreaBounds, RowBounder, area_bounds
 from gearplate.layout.certified.model import Model
 from gearplate.layout.certified.rows import Array, Ints
 
@@ -31,39 +31,40 @@ def order_groups(model: Model, low: Array, high: Array) -> None:
 
 def by_rows(
     model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array
-) -> tuple[Array, Array, Ints, RowBounds]:
-    """New bounds of the boxes, which of them (mask) can hold a layout, and the bounds of the rows that said so."""
-    rows = model.rows
+) -> tuple[Array, Array, Ints]:
+    """The boxes (by number) that can hold a layout, and their new bounds."""
     middle, width = middle_of(low, high)
     bound = bounder(middle, width, constant)
-    live = np.ones(len(low), dtype=bool)
-    slack = bound.slack
-    if len(rows.sides):
-        open_sides = bound.top[:, rows.sides] >= 0.0
-        ways = open_sides.sum(axis=2)
+    at, slack = bound.at, bound.slack
+    must = bounder.must
+    live = (slack[:, :must] >= 0.0).all(axis=1)
+    if len(model.rows.sides):
+        # a side is a demand only where the three others cannot hold
+        sides = np.minimum(bound.top[at, must:], slack[:, must:]).reshape(len(at), len(model.rows.sides), 4) >= 0.0
+        ways = sides.sum(axis=2)
         live &= (ways > 0).all(axis=1)
-        only = open_sides & (ways == 1)[..., None]
-        slack = slack.copy()
-        slack[:, rows.sides] = np.where(only, slack[:, rows.sides], math.inf)
-    must = np.concatenate([rows.plain, rows.wish])
-    if len(must):
-        live &= (bound.top[:, must] >= 0.0).all(axis=1)
-    low, high = cut(low, high, middle, width, bound.slope, slack)
+        only = sides & (ways == 1)[..., None]
+        slack[:, must:] = np.where(only.reshape(len(at), 4 * len(model.rows.sides)), slack[:, must:], math.inf)
+    low, high = low[at], high[at]
+    cut(low, high, middle[at], width[at], bound.slope, slack)
     live &= (low <= high).all(axis=1)
-    return low, high, live, bound
+    return low[live], high[live], at[live]
 
 
-def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slack: Array) -> tuple[Array, Array]:
-    """From rows `slope` . (theta - m) + rest >= 0, where `slack` = rest + sum |slope| w: each angle's own share.
+def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slack: Array) -> None:
+    """From rows `slope` (n, B, rows) . (theta - m) + rest >= 0, with `slack` = rest + sum |slope| w: each angle's own
+    share, in place.
 
     theta_k can use up at most `slack` before the row fails: for a positive slope theta_k >= m + w - slack / slope.
     """
-    pull = slope / np.maximum(slack, _NOTHING)[..., None]
-    rising = np.maximum(pull.max(axis=1), _NOTHING)
-    falling = np.maximum(-pull.min(axis=1), _NOTHING)
-    low = np.maximum(low, middle + width - 1.0 / rising - ANGLE_GUARD)
-    high = np.minimum(high, middle - width + 1.0 / falling + ANGLE_GUARD)
-    return low, high
+    weight = 1.0 / np.maximum(slack, _NOTHING)
+    for k in range(low.shape[1]):
+        pull = slope[k] * weight
+        rising = np.maximum(pull.max(axis=1), _NOTHING)
+        falling = np.maximum(-pull.min(axis=1), _NOTHING)
+        m, w = middle[:, k], width[:, k]
+        np.maximum(low[:, k], m + w - 1.0 / rising - ANGLE_GUARD, out=low[:, k])
+        np.minimum(high[:, k], m - w + 1.0 / falling + ANGLE_GUARD, out=high[:, k])
 
 
 def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array, Array, Ints, AreaBounds]:
@@ -74,6 +75,7 @@ def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array
     if math.isfinite(target):
         lean = (np.abs(bound.slope) * width).sum(axis=1)
         slack = np.where(bound.sloped, target - bound.value + lean, math.inf)
-        low, high = cut(low, high, middle, width, -bound.slope[:, None, :], slack[:, None])
+        low, high = low.copy(), high.copy()
+        cut(low, high, middle, width, -bound.slope.T[:, :, None], slack[:, None])
         live &= (low <= high).all(axis=1)
     return low, high, live, bound

@@ -118,8 +118,9 @@ def area_form(centre: Array, radius: Array, still: Array, reach: Array) -> AreaF
     line = outline(centre, radius)
     rows = np.arange(centre.shape[0])[:, None]
     i, j, shown = line.disc, line.follower, line.shown
+    radius = np.broadcast_to(radius, centre.shape[:2])
     p, q = centre[rows, i], centre[rows, j]
-    r, s = radius[i] * shown, radius[j] * shown
+    r, s = radius[rows, i] * shown, radius[rows, j] * shown
     c0, s0 = np.cos(line.before), np.sin(line.before)
     c1, s1 = np.cos(line.after), np.sin(line.after)
     ax, ay = p[..., 0] + r * c1, p[..., 1] + r * s1

@@ -22,6 +22,7 @@ class Model:
     hull_still: Array
     hull_reach: Array
     groups: tuple[tuple[int, ...], ...]
+    anchor: int  # the hull disc that moves least
 
     @property
     def free(self) -> int:
@@ -45,6 +46,7 @@ def model_of(problem: LayoutProblem) -> Model:
         tree.still[node],
         tree.reach[node],
         tuple(tuple(column[i] for i in group) for group in problem.interchangeable),
+        int(np.abs(tree.reach[node]).sum(axis=1).argmin()) if len(node) else 0,
     )
 
 
@@ -75,7 +77,7 @@ def row_slopes(rows: Rows, angles: Array) -> tuple[Array, Array, Array]:
     """Values (B, rows), slopes (B, rows, n) and the cosines of the atoms (B, atoms)."""
     s = _atom_angles(rows, angles)
     cosine = np.cos(s)
-    slope = (np.sin(s) @ rows.slope_of).reshape(len(angles), len(rows.constant), -1)
+    slope = np.matmul(np.sin(s), rows.slope_of).transpose(1, 2, 0)
     return rows.constant + cosine @ rows.weight.T, slope, cosine
 
 

@@ -34,10 +34,9 @@ class Tree:
 class Rows:
     """`weight` (rows, atoms), `constant` (rows,); atom = cos(theta[second] - theta[first] - phase), first = -1: none.
 
-    `kind`: 0 a demand that always holds, 1 one of the four sides of a rectangle (see `sides`), 2 the wish.
-    `sides` (rectangles, 4): the row numbers of each; at least one of the four must hold. A wish row reads
-    `constant` + weights >= 0 once the target has been added to its constant (as it is, or squared if `squared`).
-    `slope_of` (atoms, rows * n): the rows' derivatives for the sines of the atoms; `bend_of` (atoms, n * n): pattern of
+    First the `plain` demands, then the rows of the `wish`, then the `sides` (rectangles, 4) of rectangles, of which at
+    least one of the four must hold. A wish row reads `constant` + weights >= 0 once the target has been added to its
+    constant (as it is, or squared if `squared`). `slope_of` (n, atoms, rows): the rows' derivatives for the sines of the atoms; `bend_of` (atoms, n * n): pattern of
     an atom's second derivative. `size`: sum of all magnitudes in a row, to which rounding is proportional; `scale`:
     what turns the value of a row that is nearly met into mm.
     """
@@ -162,36 +161,37 @@ def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
     for r, terms in enumerate(build.rows):
         for atom, value in terms.items():
             weight[r, atom] = value
+    constant = np.array(build.constant)
+    # a demand that no angles can break needs no row
+    plain = [r for r in plain if constant[r] - np.abs(weight[r]).sum() < 0.0]
+    order = plain + wish + [r for four in sides for r in four]
+    weight, constant = weight[order], constant[order]
     atoms = list(build.atoms)
-    first = np.array([a[0] for a in atoms], dtype=np.int64)
-    second = np.array([a[1] for a in atoms], dtype=np.int64)
-    slope = np.zeros((len(atoms), len(build.rows), n))
-    for number, (k, l, _) in enumerate(atoms):  # noqa: E741
-        slope[number, :, l] -= weight[:, number]
-        if k >= 0:
-            slope[number, :, k] += weight[:, number]
+    slope = np.zeros((n, len(atoms), len(order)))
     bend = np.zeros((len(atoms), n, n))
     for number, (k, l, _) in enumerate(atoms):  # noqa: E741
+        slope[l, number] -= weight[:, number]
         bend[number, l, l] = 1.0
         if k >= 0:
+            slope[k, number] += weight[:, number]
             bend[number, k, k] = 1.0
             bend[number, k, l] = bend[number, l, k] = -1.0
-    constant = np.array(build.constant)
+    count = np.cumsum([0, len(plain), len(wish), 4 * len(sides)])
     return Rows(
-        first,
-        second,
+        np.array([a[0] for a in atoms], dtype=np.int64),
+        np.array([a[1] for a in atoms], dtype=np.int64),
         np.array([a[2] for a in atoms]),
         weight,
         constant,
-        np.array(sides, dtype=np.int64).reshape(-1, 4),
-        np.array(plain, dtype=np.int64),
-        np.array(wish, dtype=np.int64),
+        np.arange(count[2], count[3]).reshape(-1, 4),
+        np.arange(count[0], count[1]),
+        np.arange(count[1], count[2]),
         problem.wish is Wish.MOVE,
-        tuple(build.why),
-        slope.reshape(len(atoms), -1),
+        tuple(build.why[r] for r in order),
+        slope,
         bend.reshape(len(atoms), -1),
         np.abs(constant) + np.abs(weight).sum(axis=1),
-        np.array(build.scale),
+        np.array(build.scale)[order],
     )
 
 
