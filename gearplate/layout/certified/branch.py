@@ -16,8 +16,9 @@ import numpy as np
 
 from gearplate.layout.certified.bounds import RowBounder
 from gearplate.layout.certified.contract import by_area, by_rows, order_groups
-from gearplate.layout.certified.incumbent import Found, polish, starts
-from gearplate.layout.certified.model import Model, model_of, wish_value
+from gearplate.layout.certified.incumbent import Found, merit, polish, starts
+from gearplate.layout.certified.mirror import half_by_mirror
+from gearplate.layout.certified.model import Model, model_of
 from gearplate.layout.certified.problem import LayoutProblem
 from gearplate.layout.certified.rows import Array
 
@@ -35,7 +36,7 @@ class Settings:
 
     gap: float = 0.005
     stop_boxes: int = 400_000
-    batch: int = 512
+    batch: int = 4096
     seed: int = 0
 
 
@@ -73,6 +74,9 @@ def solve(
 
 
 class _Search:
+    WIDE = 1.8  # of the root of the best area: boxes of a longer reach are not worth a bound of the area
+    AGAIN = 0.7
+
     def __init__(
         self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None
     ) -> None:
@@ -108,10 +112,12 @@ class _Search:
         self.offer(polish(model, starts(model, 600 * n, 4 + 3 * n, random), 40))
         low = np.full((1, n), -math.pi)
         high = np.full((1, n), math.pi)
+        half = half_by_mirror(model.problem)
+        if half is not None:
+            low[0, half], high[0, half] = -0.5 * math.pi, 0.5 * math.pi
         bound = np.full(1, -math.inf)
-        rounds = 0
+        polish_at = 300 * n
         while len(low) and self.boxes < self.settings.stop_boxes:
-            rounds += 1
             batch = self.settings.batch
             if len(low) > batch:
                 first = np.argpartition(bound, batch)
@@ -122,6 +128,9 @@ class _Search:
                 out = (low[:0], high[:0], bound[:0])
             self.boxes += len(low)
             low, high, bound = self.examine(low, high, bound)
+            if self.boxes >= polish_at and len(low):
+                polish_at *= 3
+                self.improve(low, high)
             low, high, bound = self.split(low, high, bound)
             low = np.concatenate([out[0], low])
             high = np.concatenate([out[1], high])
@@ -137,6 +146,8 @@ class _Search:
         return self.answer(bound)
 
     def answer(self, bound: Array) -> Answer:
+        if self.best is not None:
+            self.offer(polish(self.model, self.best.angles_rad[None, :], 60))
         least = min(float(bound.min()) if len(bound) else math.inf, self.target())
         if self.best is None:
             status = Status.STOPPED if len(bound) else Status.INFEASIBLE
@@ -147,19 +158,42 @@ class _Search:
         return Answer(status, self.best.value, angles, least, self.boxes)
 
     def examine(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
-        model = self.model
+        """Rows, then the area, then the rows once more on what the area has cut."""
+        model, target = self.model, self.target()
         constant = self.constant()
-        for _ in range(2):
-            order_groups(model, low, high)
-            low, high, live = by_rows(model, self.bounder, constant, low, high)
-            bound = bound[live]
-            if not len(low):
-                return low, high, bound
-        if model.by_area:
-            low, high, live, area = by_area(model, self.target(), low, high)
-            bound = np.maximum(bound, area.least)
-            low, high, bound = low[live], high[live], bound[live]
-        return low, high, bound
+        order_groups(model, low, high)
+        low, high, live = by_rows(model, self.bounder, constant, low, high)
+        bound = bound[live]
+        if not len(low):
+            return low, high, bound
+        if not model.by_area:
+            return low, high, bound
+        reached = (high - low) @ self.lever
+        limit = math.inf if self.best is None else self.WIDE * math.sqrt(self.best.value)
+        small = np.flatnonzero(reached < limit)
+        if not len(small):
+            return low, high, bound
+        new_low, new_high, live, area = by_area(model, target, low[small], high[small])
+        bound[small] = np.maximum(bound[small], area.least)
+        before = high[small] - low[small]
+        low[small], high[small] = new_low, new_high
+        # once more, by the rows, what the area has cut by a good part
+        changed = small[live & ((new_high - new_low) < self.AGAIN * before).any(axis=1)]
+        keep = np.ones(len(low), dtype=bool)
+        keep[small[~live]] = False
+        keep[changed] = False
+        again_low, again_high = low[changed], high[changed]
+        order_groups(model, again_low, again_high)
+        again_low, again_high, live = by_rows(model, self.bounder, constant, again_low, again_high)
+        low = np.concatenate([low[keep], again_low])
+        high = np.concatenate([high[keep], again_high])
+        return low, high, np.concatenate([bound[keep], bound[changed][live]])
+
+    def improve(self, low: Array, high: Array) -> None:
+        """Polish from the middles of the boxes at hand that promise most: they are nearly layouts by now."""
+        middle = 0.5 * (low + high)
+        first = np.argsort(merit(self.model, middle), kind="stable")[: 4 + 2 * self.model.free]
+        self.offer(polish(self.model, middle[first], 40))
 
     def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
         if not len(low):
@@ -172,5 +206,3 @@ class _Search:
         right[rows, k] = middle
         return np.concatenate([low, right]), np.concatenate([left, high]), np.concatenate([bound, bound])
 
-
-_ = wish_value

@@ -53,7 +53,11 @@ def outline(centre: Array, radius: Array) -> Outline:
         turn[~crosses] = 3 * TURN
         best = turn.argmin(axis=1)
         ahead = turned + turn[rows, best]
-        closing = ahead >= TURN - _TIE
+        full = ahead >= TURN - _TIE
+        closing = full & (now == start)
+        # two discs level at the first normal: the turn still has to end at the first disc
+        best = np.where(full, start, best)
+        ahead = np.where(full, TURN, ahead)
         sequence.append(now)
         ends.append(np.where(closing, TURN, ahead))
         alive_at.append(alive)
