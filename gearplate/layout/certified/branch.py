@@ -109,7 +109,8 @@ class _Search:
             if self.best is None:
                 return Answer(Status.INFEASIBLE, None, None, math.inf, 1)
             return Answer(Status.CERTIFIED, self.best.value, {}, self.best.value, 1)
-        self.offer(polish(model, starts(model, 600 * n, 4 + 3 * n, random), 40))
+        rounds = 12 if n == 1 else 25 if n <= 4 else 40
+        self.offer(polish(model, starts(model, 400 * n, 3 + 2 * n, random), rounds))
         low = np.full((1, n), -math.pi)
         high = np.full((1, n), math.pi)
         half = half_by_mirror(model.problem)
@@ -146,8 +147,7 @@ class _Search:
         return self.answer(bound)
 
     def answer(self, bound: Array) -> Answer:
-        if self.best is not None:
-            self.offer(polish(self.model, self.best.angles_rad[None, :], 60))
+        self.refine()
         least = min(float(bound.min()) if len(bound) else math.inf, self.target())
         if self.best is None:
             status = Status.STOPPED if len(bound) else Status.INFEASIBLE
@@ -194,6 +194,16 @@ class _Search:
         middle = 0.5 * (low + high)
         first = np.argsort(merit(self.model, middle), kind="stable")[: 4 + 2 * self.model.free]
         self.offer(polish(self.model, middle[first], 40))
+
+    def refine(self) -> None:
+        """A last descent from round about the best: the gap is met by now, the digits need not be."""
+        if self.best is None or self.model.free == 1:
+            return
+        near = self.best.angles_rad[None, :]
+        if self.boxes > 3000 or not self.model.by_area:
+            spread = np.random.default_rng(self.settings.seed).normal(0.0, 0.05, (12, self.model.free))
+            near = np.concatenate([near, near + spread])
+        self.offer(polish(self.model, near, 60))
 
     def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
         if not len(low):

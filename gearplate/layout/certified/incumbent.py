@@ -16,7 +16,7 @@ from gearplate.layout.certified.rows import Array, Ints
 
 MISS_MM = 1e-7  # a layout that misses no demand by more than this counts as found
 SLACK_MM = 2e-8  # what the last repair aims at
-_MISS_COST = 40.0  # of the length scale of the wish, per mm missed, when starts are ranked
+STIFFEST = 300.0  # no stiffer: a step across a kink would always be refused
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +138,7 @@ def _descend(model: Model, angles: Array, rounds: int) -> Array:
     stiffness = np.full((count, 1), 1.0)
     local = _local(model, point)
     multiplier = np.zeros(local.kept.shape)
+    missed_before = np.full(count, math.inf)
     merit_now = _lagrangian(local, multiplier, stiffness)
     reckon = np.ones(size)  # a length among the unknowns counts against the longest lever
     reckon[n:] = 1.0 / lever.max()
@@ -169,8 +170,9 @@ def _descend(model: Model, angles: Array, rounds: int) -> Array:
             after = np.maximum(0.0, multiplier - stiffness * local.kept)
             multiplier = np.where(settled[:, None], after, multiplier)
             missed = np.maximum(0.0, -local.kept).max(axis=1)
-            stiff = settled & (missed > 1e-9)
-            stiffness = np.where(stiff[:, None], np.minimum(stiffness * 3.0, 1e4), stiffness)
+            stiff = settled & (missed > 0.25 * missed_before)
+            missed_before = np.where(settled, missed, missed_before)
+            stiffness = np.where(stiff[:, None], np.minimum(stiffness * 3.0, STIFFEST), stiffness)
             limit = np.where(settled, np.maximum(limit, 1e-4), limit)
             if step_number > 4 and bool((settled & (length * shrink < 1e-9) & (missed < 1e-9)).all()):
                 break
