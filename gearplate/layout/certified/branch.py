@@ -15,7 +15,7 @@ from enum import StrEnum
 import numpy as np
 
 from gearplate.layout.certified.bounds import RowBounder
-from gearplate.layout.certified.contract import by_area, by_rows, order_groups
+from gearplate.layout.certified.contract import Joints, by_area, by_rows
 from gearplate.layout.certified.incumbent import Found, merit, polish, starts
 from gearplate.layout.certified.mirror import half_by_mirror
 from gearplate.layout.certified.model import Model, model_of
@@ -74,14 +74,16 @@ def solve(
 
 
 class _Search:
-    WIDE = 1.8  # of the root of the best area: boxes of a longer reach are not worth a bound of the area
-    AGAIN = 0.7
+    WIDE = 1.4  # of the root of the best area: boxes of a longer reach are not worth a bound of the area
+    AGAIN = 0.7  # rows are gone through once more where the area (or, of wide boxes, the rows) cut an angle to this
+    AGAIN_WIDE = 0.85
 
     def __init__(
         self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None
     ) -> None:
         self.model, self.settings, self.progress = model, settings, progress
         self.best: Found | None = None
+        self.joints = Joints(model)
         self.bounder = RowBounder(model.rows, model.free)
         self.lever = np.abs(model.tree.reach).max(axis=0) if model.free else np.zeros(0)
         self.boxes = 0
@@ -109,8 +111,10 @@ class _Search:
             if self.best is None:
                 return Answer(Status.INFEASIBLE, None, None, math.inf, 1)
             return Answer(Status.CERTIFIED, self.best.value, {}, self.best.value, 1)
-        rounds = 12 if n == 1 else 25 if n <= 4 else 40
-        self.offer(polish(model, starts(model, 400 * n, 3 + 2 * n, random), rounds))
+        # few rounds are enough to cut by; the last digits come at the end
+        rounds = 5 if n == 1 else 10 if n <= 4 else 40
+        keep = 4 if n == 1 else 8 + 6 * n
+        self.offer(polish(model, starts(model, (100 if n == 1 else 350) * n, keep, random), rounds))
         low = np.full((1, n), -math.pi)
         high = np.full((1, n), math.pi)
         half = half_by_mirror(model.problem)
@@ -130,7 +134,7 @@ class _Search:
             self.boxes += len(low)
             low, high, bound = self.examine(low, high, bound)
             if self.boxes >= polish_at and len(low):
-                polish_at *= 3
+                polish_at *= 4
                 self.improve(low, high)
             low, high, bound = self.split(low, high, bound)
             low = np.concatenate([out[0], low])
@@ -161,9 +165,11 @@ class _Search:
         """Rows, then the area, then the rows once more on what the area has cut."""
         model, target = self.model, self.target()
         constant = self.constant()
-        order_groups(model, low, high)
+        start = high - low
+        live = self.joints.cut(low, high)
+        low, high, bound, start = low[live], high[live], bound[live], start[live]
         low, high, live = by_rows(model, self.bounder, constant, low, high)
-        bound = bound[live]
+        bound, start = bound[live], start[live]
         if not len(low):
             return low, high, bound
         if not model.by_area:
@@ -171,19 +177,20 @@ class _Search:
         reached = (high - low) @ self.lever
         limit = math.inf if self.best is None else self.WIDE * math.sqrt(self.best.value)
         small = np.flatnonzero(reached < limit)
-        if not len(small):
-            return low, high, bound
         new_low, new_high, live, area = by_area(model, target, low[small], high[small])
         bound[small] = np.maximum(bound[small], area.least)
         before = high[small] - low[small]
         low[small], high[small] = new_low, new_high
         # once more, by the rows, what the area has cut by a good part
         changed = small[live & ((new_high - new_low) < self.AGAIN * before).any(axis=1)]
+        wide = (reached >= limit) & ((high - low) < self.AGAIN_WIDE * start).any(axis=1)
+        changed = np.concatenate([changed, np.flatnonzero(wide)])
         keep = np.ones(len(low), dtype=bool)
         keep[small[~live]] = False
         keep[changed] = False
         again_low, again_high = low[changed], high[changed]
-        order_groups(model, again_low, again_high)
+        alive = self.joints.cut(again_low, again_high)
+        changed, again_low, again_high = changed[alive], again_low[alive], again_high[alive]
         again_low, again_high, live = by_rows(model, self.bounder, constant, again_low, again_high)
         low = np.concatenate([low[keep], again_low])
         high = np.concatenate([high[keep], again_high])
@@ -192,18 +199,18 @@ class _Search:
     def improve(self, low: Array, high: Array) -> None:
         """Polish from the middles of the boxes at hand that promise most: they are nearly layouts by now."""
         middle = 0.5 * (low + high)
-        first = np.argsort(merit(self.model, middle), kind="stable")[: 4 + 2 * self.model.free]
-        self.offer(polish(self.model, middle[first], 40))
+        first = np.argsort(merit(self.model, middle), kind="stable")[: 2 * self.model.free]
+        self.offer(polish(self.model, middle[first], 20))
 
     def refine(self) -> None:
         """A last descent from round about the best: the gap is met by now, the digits need not be."""
-        if self.best is None or self.model.free == 1:
+        if self.best is None:
             return
         near = self.best.angles_rad[None, :]
         if self.boxes > 3000 or not self.model.by_area:
             spread = np.random.default_rng(self.settings.seed).normal(0.0, 0.05, (12, self.model.free))
-            near = np.concatenate([near, near + spread])
-        self.offer(polish(self.model, near, 60))
+            self.offer(polish(self.model, np.concatenate([near, near + spread]), 30))
+        self.offer(polish(self.model, self.best.angles_rad[None, :], 30, warm=True))
 
     def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
         if not len(low):

@@ -11,6 +11,8 @@ from gearplate.layout.certified.model import Model
 from gearplate.layout.certified.rows import Array, Ints
 
 ANGLE_GUARD = 1e-12
+JOINT_GUARD = 1e-7  # an arc cosine near a whole turn is good to the root of 2^-53
+TURN = 2.0 * math.pi
 _NOTHING = 1e-300
 
 
@@ -20,13 +22,51 @@ def middle_of(low: Array, high: Array) -> tuple[Array, Array]:
     return middle, np.maximum(high - middle, middle - low) + ANGLE_GUARD
 
 
-def order_groups(model: Model, low: Array, high: Array) -> None:
-    """Interchangeable angles in rising order, in place: every layout has one such copy with angles in [-pi, pi]."""
-    for group in model.groups:
-        for before, after in zip(group, group[1:], strict=False):
-            np.maximum(low[:, after], low[:, before], out=low[:, after])
-        for before, after in zip(group[::-1][1:], group[::-1], strict=False):
-            np.minimum(high[:, before], high[:, after], out=high[:, before])
+class Joints:
+    """Demands that depend on one difference of two angles alone, s = theta_l - theta_k: s keeps within `half` of
+    `centre`, give or take whole turns. And interchangeable angles in rising order: every layout has one such copy with
+    all its angles in [-pi, pi]."""
+
+    def __init__(self, model: Model) -> None:
+        rows = model.rows
+        found: list[tuple[int, int, float, float, float]] = []
+        order = {(a, b) for group in model.groups for i, a in enumerate(group) for b in group[i + 1 :]}
+        known: set[tuple[int, int]] = set()
+        for row in rows.plain:
+            atoms = np.flatnonzero(rows.weight[row])
+            if len(atoms) != 1 or rows.first[atoms[0]] < 0:
+                continue
+            weight = float(rows.weight[row, atoms[0]])
+            ratio = -float(rows.constant[row]) / weight
+            if not -1.0 < ratio < 1.0:
+                continue
+            half = math.acos(ratio) + JOINT_GUARD if weight > 0.0 else math.pi - math.acos(ratio) + JOINT_GUARD
+            k, l = int(rows.first[atoms[0]]), int(rows.second[atoms[0]])  # noqa: E741
+            known.add((k, l))
+            found.append((k, l, 0.0 if weight > 0.0 else math.pi, half, 0.0 if (k, l) in order else -math.inf))
+        found += [(k, l, 0.0, math.pi, 0.0) for k, l in sorted(order - known)]
+        self.k = np.array([joint[0] for joint in found], dtype=np.int64)
+        self.l = np.array([joint[1] for joint in found], dtype=np.int64)
+        self.start = np.array([joint[2] - joint[3] for joint in found])
+        self.span = np.array([2.0 * joint[3] for joint in found])
+        self.least = np.array([joint[4] for joint in found])
+
+    def cut(self, low: Array, high: Array) -> Ints:
+        """In place; answers the numbers of the boxes in which something is left."""
+        if not len(self.k):
+            return np.arange(len(low))
+        least = np.maximum(low[:, self.l] - high[:, self.k], self.least)
+        most = high[:, self.l] - low[:, self.k]
+        past = (least - self.start) % TURN
+        least = np.where(past > self.span, least + (TURN - past), least) - ANGLE_GUARD
+        past = (most - self.start) % TURN
+        most = np.where(past > self.span, most - (past - self.span), most) + ANGLE_GUARD
+        for number, (k, l) in enumerate(zip(self.k, self.l, strict=True)):  # noqa: E741
+            np.maximum(low[:, l], low[:, k] + least[:, number], out=low[:, l])
+            np.minimum(high[:, l], high[:, k] + most[:, number], out=high[:, l])
+            np.maximum(low[:, k], low[:, l] - most[:, number], out=low[:, k])
+            np.minimum(high[:, k], high[:, l] - least[:, number], out=high[:, k])
+        return np.flatnonzero((least <= most).all(axis=1) & (low <= high).all(axis=1))
 
 
 def by_rows(

@@ -45,12 +45,12 @@ def merit(model: Model, angles: Array) -> Array:
     return np.asarray((np.sqrt(wish) if model.by_area else wish) + 2.0 * miss)
 
 
-def polish(model: Model, angles: Array, rounds: int) -> Found | None:
-    """The best layout that descent from the points (S, n) ends in, or None."""
+def polish(model: Model, angles: Array, rounds: int, warm: bool = False) -> Found | None:
+    """The best layout that descent from the points (S, n) ends in, or None. `warm`: they are all but there."""
     if model.free == 0:
         ends = angles
     else:
-        ends = _descend(model, angles, rounds)
+        ends = _descend(model, angles, rounds, warm)
         ends = _repair(model, ends)
     missed = demands_missed(model, ends)
     good = np.flatnonzero(missed <= MISS_MM)
@@ -127,7 +127,7 @@ def _lagrangian(local: _Local, multiplier: Array, stiffness: Array) -> Array:
     return np.asarray(local.wish + ((pull**2 - multiplier**2) / (2.0 * stiffness)).sum(axis=1))
 
 
-def _descend(model: Model, angles: Array, rounds: int) -> Array:
+def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
     n = model.free
     point = angles
     if not model.by_area:
@@ -139,12 +139,18 @@ def _descend(model: Model, angles: Array, rounds: int) -> Array:
     local = _local(model, point)
     multiplier = np.zeros(local.kept.shape)
     missed_before = np.full(count, math.inf)
+    if warm:
+        stiffness *= 10.0
+        for line in range(count):
+            near = local.kept[line] < 1e-2
+            weight = np.linalg.lstsq(local.kept_slope[line, near].T, local.slope[line], rcond=1e-9)[0]
+            multiplier[line, near] = np.maximum(0.0, weight)
     merit_now = _lagrangian(local, multiplier, stiffness)
     reckon = np.ones(size)  # a length among the unknowns counts against the longest lever
     reckon[n:] = 1.0 / lever.max()
     metric = np.ones(size)
     metric[:n] = lever
-    for step_number in range(rounds):
+    for _ in range(rounds):
         pull = np.maximum(0.0, multiplier - stiffness * local.kept)
         gradient = local.slope - np.matmul(pull[:, None, :], local.kept_slope)[:, 0]
         active = local.kept_slope * (pull > 0.0)[..., None]
@@ -174,7 +180,8 @@ def _descend(model: Model, angles: Array, rounds: int) -> Array:
             missed_before = np.where(settled, missed, missed_before)
             stiffness = np.where(stiff[:, None], np.minimum(stiffness * 3.0, STIFFEST), stiffness)
             limit = np.where(settled, np.maximum(limit, 1e-4), limit)
-            if step_number > 4 and bool((settled & (length * shrink < 1e-9) & (missed < 1e-9)).all()):
+            done = settled & (length * shrink < 1e-7) & (missed < 1e-7)
+            if done.all():
                 break
         merit_now = _lagrangian(local, multiplier, stiffness)
     return point[:, :n]
