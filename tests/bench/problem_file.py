@@ -11,7 +11,7 @@ import math
 from pathlib import Path
 from typing import Any
 
-from gearplate.layout.certified.problem import Apart, HullDisc, LayoutProblem, Node, Outside, Within, Wish
+from gearplate.layout.certified.problem import Apart, HullDisc, LayoutProblem, Node, Outside, Wish, Within
 
 
 def read_problem(path: Path) -> LayoutProblem:

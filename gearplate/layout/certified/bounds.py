@@ -12,9 +12,10 @@ Area of the hull. With the normals phi_k of the outline at m held, the area encl
 
 a sum of the same kind, bounded below to second order. It never exceeds the area of the hull as long as some point c
 sees the whole closed curve turning round it one way (a star-shaped curve encloses each point at most once, and lies
-in the hull). c is the middle of the outline; every tangent stretch and every arc is tested against the most that
-its ends can move in the box. Where the test fails, each disc is shrunk by the most that its centre can move: the
-hull of what is left lies in every hull of the box.
+in the hull). c is the middle of the outline, going along with the discs in part; every tangent stretch and every arc
+is tested against the most that its ends can move in the box. Where the test fails, the disc to blame is left out
+(fewer discs have no larger hull) and the rest tried again; in the end each disc is shrunk by the most that its
+centre can move: the hull of what is left lies in every hull of the box.
 
 Rounding: a row sums at most a few hundred products, each good to 2^-53 of its size; every comparison gives way by
 GUARD times the sum of all magnitudes in the row, at least a hundred times as much.
@@ -29,11 +30,11 @@ import numpy as np
 
 from gearplate.layout.certified.hull import AreaForm, Outline, area_form, hull_area
 from gearplate.layout.certified.model import Model
-from gearplate.layout.certified.rows import Array, Ints, Rows
+from gearplate.layout.certified.rows import Array, Ints, Mask, Rows
 
 GUARD = 1e-11
 AREA_GUARD_MM2 = 1e-6
-FOLLOW = (0.85,)
+FOLLOW = 0.85  # share of the discs' mean movement that the point which sees the outline goes along with
 DROPS = 2  # discs left out, at most, before the bound by shrunk discs
 
 
@@ -93,10 +94,10 @@ class RowBounder:
         return RowBounds(top, at, slope, slack)
 
     def atoms(self, middle: Array, width: Array) -> tuple[Array, Array, Array, Array, Array]:
-        """Cosine, sine, least and greatest cosine, half-width (B, atoms); by the sum formulas, sooner than by cosines."""
+        """Cosine, sine, least and greatest cosine, half-width (B, atoms), by the sum formulas: sooner than cosines."""
         rows = self.rows
         one, zero = np.ones((len(middle), 1)), np.zeros((len(middle), 1))
-        width = np.concatenate([np.minimum(width, math.pi), zero], axis=1)
+        width = np.concatenate([width, zero], axis=1)
         cm, sm = np.concatenate([np.cos(middle), one], axis=1), np.concatenate([np.sin(middle), zero], axis=1)
         cw, sw = np.cos(width), np.sin(width)
         l, k = rows.second, rows.first  # noqa: E741
@@ -105,7 +106,7 @@ class RowBounder:
         sk = np.where(k >= 0, sm[:, k], self.sin_phase)
         cl, sl = cm[:, l], sm[:, l]
         c, s = cl * ck + sl * sk, sl * ck - cl * sk
-        half = width[:, l] + width[:, k]
+        half = width[:, l] + width[:, k]  # not cut at half a turn: the remainder needs all of it
         cwl, cwk, swl, swk = cw[:, l], cw[:, k], sw[:, l], sw[:, k]
         wide = half >= math.pi
         ch = np.where(wide, -1.0, cwl * cwk - swl * swk)
@@ -113,7 +114,7 @@ class RowBounder:
         along, across = c * ch, np.abs(s) * sh
         low = np.where(-c >= ch, -1.0, along - across)
         high = np.where(c >= ch, 1.0, along + across)
-        return c, s, low, high, np.minimum(half, math.pi)
+        return c, s, low, high, half
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +122,7 @@ class AreaBounds:
     """Lower bounds (B,) of the area over boxes; where `sloped`, area >= `value` + `slope` . (theta - m)."""
 
     least: Array
-    sloped: Array
+    sloped: Mask
     value: Array
     slope: Array
 
@@ -138,14 +139,7 @@ def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
     todo = np.arange(len(middle))
     for attempt in range(DROPS + 1):
         form = area_form(centre, radius, still, reach)
-        good, worst = _star_shaped(model, form.line, centre, radius, middle, width, FOLLOW[0])
-        for follow in FOLLOW[1:]:
-            again = np.flatnonzero(~good)
-            if len(again):
-                line = Outline(*(getattr(form.line, f)[again] for f in Outline.__slots__))
-                good[again] = _star_shaped(
-                    model, line, centre[again], radius[again], middle[again], width[again], follow
-                )[0]
+        good, worst = _star_shaped(model, form.line, centre, radius, middle, width)
         done = np.flatnonzero(good)
         if len(done):
             value, slope, least = _second_order(form, done, middle[done], width[done])
@@ -197,9 +191,9 @@ def _second_order(form: AreaForm, pick: Ints, middle: Array, width: Array) -> tu
 
 
 def _star_shaped(
-    model: Model, line: Outline, centre: Array, radius: Array, middle: Array, width: Array, follow: float
-) -> tuple[Ints, Ints]:
-    """Boxes in which a fixed point sees the curve turn one way (B,); elsewhere the disc that is best left out (B,)."""
+    model: Model, line: Outline, centre: Array, radius: Array, middle: Array, width: Array
+) -> tuple[Mask, Ints]:
+    """Boxes in which a point sees the curve turn one way (B,); elsewhere the disc that is best left out (B,)."""
     rows = np.arange(len(centre))[:, None]
     disc, follower, shown = line.disc, line.follower, line.shown
     p, q = centre[rows, disc], centre[rows, follower]
@@ -218,9 +212,9 @@ def _star_shaped(
     chord = 2.0 * np.sin(np.minimum(0.5 * width, 0.5 * math.pi))  # how far u(theta) moves
     reach = model.hull_reach
     reach_i, reach_j = reach[disc], reach[follower]
-    if follow > 0.0:  # c goes along with the discs
-        carried = np.matmul((share * (follow / total[:, None]))[:, None, :], reach_i)
-        reach_i, reach_j = reach_i - carried, reach_j - carried
+    # c goes along with the discs, so that they move less as seen from it
+    carried = np.matmul((share * (FOLLOW / total[:, None]))[:, None, :], reach_i)
+    reach_i, reach_j = reach_i - carried, reach_j - carried
     own = np.matmul(np.abs(reach_i), chord[..., None])[..., 0]
     next_own = np.matmul(np.abs(reach_j), chord[..., None])[..., 0]
     stretched = np.matmul(np.abs(reach_i - reach_j), chord[..., None])[..., 0]
@@ -248,9 +242,8 @@ def _star_shaped(
     lowest = np.where(-along >= away * np.cos(np.minimum(spread, math.pi)), -away, ends)
     fails |= (lowest + r - own <= 0.0) & (own > 0.0)
     fails &= shown > 0.0
-    if follow > 0.0:
-        moved = chord @ reach.T
-        own, next_own = moved[rows, disc], moved[rows, follower]
+    moved = chord @ reach.T
+    own, next_own = moved[rows, disc], moved[rows, follower]
     blame = np.maximum(own, next_own) * fails
     at = blame.argmax(axis=1)
     line_number = rows[:, 0]

@@ -78,9 +78,7 @@ class _Search:
     AGAIN = 0.7  # rows are gone through once more where the area (or, of wide boxes, the rows) cut an angle to this
     AGAIN_WIDE = 0.85
 
-    def __init__(
-        self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None
-    ) -> None:
+    def __init__(self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None) -> None:
         self.model, self.settings, self.progress = model, settings, progress
         self.best: Found | None = None
         self.joints = Joints(model)
@@ -112,15 +110,15 @@ class _Search:
                 return Answer(Status.INFEASIBLE, None, None, math.inf, 1)
             return Answer(Status.CERTIFIED, self.best.value, {}, self.best.value, 1)
         # few rounds are enough to cut by; the last digits come at the end
-        rounds = 5 if n == 1 else 10 if n <= 4 else 40
+        rounds = 5 if n == 1 else 10 if n <= 4 else 25
         keep = 4 if n == 1 else 8 + 6 * n
         self.offer(polish(model, starts(model, (100 if n == 1 else 350) * n, keep, random), rounds))
-        low = np.full((1, n), -math.pi)
-        high = np.full((1, n), math.pi)
+        low: Array = np.full((1, n), -math.pi)
+        high: Array = np.full((1, n), math.pi)
         half = half_by_mirror(model.problem)
         if half is not None:
             low[0, half], high[0, half] = -0.5 * math.pi, 0.5 * math.pi
-        bound = np.full(1, -math.inf)
+        bound: Array = np.zeros(1)  # no wish is below nothing
         polish_at = 300 * n
         while len(low) and self.boxes < self.settings.stop_boxes:
             batch = self.settings.batch
@@ -134,15 +132,17 @@ class _Search:
             self.boxes += len(low)
             low, high, bound = self.examine(low, high, bound)
             if self.boxes >= polish_at and len(low):
+                if polish_at == 300 * n:
+                    self.hop(random)
                 polish_at *= 4
                 self.improve(low, high)
             low, high, bound = self.split(low, high, bound)
             low = np.concatenate([out[0], low])
             high = np.concatenate([out[1], high])
             bound = np.concatenate([out[2], bound])
-            keep = bound < self.target()
-            if not keep.all():
-                low, high, bound = low[keep], high[keep], bound[keep]
+            below = bound < self.target()
+            if not below.all():
+                low, high, bound = low[below], high[below], bound[below]
             if self.progress is not None:
                 best = math.inf if self.best is None else self.best.value
                 lowest = float(bound.min()) if len(bound) else self.target()
@@ -177,24 +177,32 @@ class _Search:
         reached = (high - low) @ self.lever
         limit = math.inf if self.best is None else self.WIDE * math.sqrt(self.best.value)
         small = np.flatnonzero(reached < limit)
-        new_low, new_high, live, area = by_area(model, target, low[small], high[small])
+        new_low, new_high, fit, area = by_area(model, target, low[small], high[small])
         bound[small] = np.maximum(bound[small], area.least)
         before = high[small] - low[small]
         low[small], high[small] = new_low, new_high
         # once more, by the rows, what the area has cut by a good part
-        changed = small[live & ((new_high - new_low) < self.AGAIN * before).any(axis=1)]
+        changed = small[fit & ((new_high - new_low) < self.AGAIN * before).any(axis=1)]
         wide = (reached >= limit) & ((high - low) < self.AGAIN_WIDE * start).any(axis=1)
         changed = np.concatenate([changed, np.flatnonzero(wide)])
         keep = np.ones(len(low), dtype=bool)
-        keep[small[~live]] = False
+        keep[small[~fit]] = False
         keep[changed] = False
         again_low, again_high = low[changed], high[changed]
         alive = self.joints.cut(again_low, again_high)
         changed, again_low, again_high = changed[alive], again_low[alive], again_high[alive]
-        again_low, again_high, live = by_rows(model, self.bounder, constant, again_low, again_high)
+        again_low, again_high, left = by_rows(model, self.bounder, constant, again_low, again_high)
         low = np.concatenate([low[keep], again_low])
         high = np.concatenate([high[keep], again_high])
-        return low, high, np.concatenate([bound[keep], bound[changed][live]])
+        return low, high, np.concatenate([bound[keep], bound[changed][left]])
+
+    def hop(self, random: np.random.Generator) -> None:
+        """New starts round about the best, a few times over: a long search is the shorter for a good target."""
+        n = self.model.free
+        for _ in range(2 if n <= 5 else 6):
+            if self.best is not None:
+                spread = random.normal(0.0, 1.0, (5 * n, n)) * random.choice([0.1, 0.3, 0.9], (5 * n, 1))
+                self.offer(polish(self.model, self.best.angles_rad + spread, 25))
 
     def improve(self, low: Array, high: Array) -> None:
         """Polish from the middles of the boxes at hand that promise most: they are nearly layouts by now."""
@@ -210,7 +218,11 @@ class _Search:
         if self.boxes > 3000 or not self.model.by_area:
             spread = np.random.default_rng(self.settings.seed).normal(0.0, 0.05, (12, self.model.free))
             self.offer(polish(self.model, np.concatenate([near, near + spread]), 30))
-        self.offer(polish(self.model, self.best.angles_rad[None, :], 30, warm=True))
+        for _ in range(4):
+            before = self.best.value
+            self.offer(polish(self.model, self.best.angles_rad[None, :], 40, warm=True))
+            if before - self.best.value <= 1e-7 * abs(before):
+                break
 
     def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
         if not len(low):
@@ -222,4 +234,3 @@ class _Search:
         left[rows, k] = middle
         right[rows, k] = middle
         return np.concatenate([low, right]), np.concatenate([left, high]), np.concatenate([bound, bound])
-

@@ -8,7 +8,7 @@ import numpy as np
 
 from gearplate.layout.certified.bounds import AreaBounds, RowBounder, area_bounds
 from gearplate.layout.certified.model import Model
-from gearplate.layout.certified.rows import Array, Ints
+from gearplate.layout.certified.rows import Array, Ints, Mask
 
 ANGLE_GUARD = 1e-12
 JOINT_GUARD = 1e-7  # an arc cosine near a whole turn is good to the root of 2^-53
@@ -44,7 +44,7 @@ class Joints:
             k, l = int(rows.first[atoms[0]]), int(rows.second[atoms[0]])  # noqa: E741
             known.add((k, l))
             found.append((k, l, 0.0 if weight > 0.0 else math.pi, half, 0.0 if (k, l) in order else -math.inf))
-        found += [(k, l, 0.0, math.pi, 0.0) for k, l in sorted(order - known)]
+        found += [(*pair, 0.0, math.pi, 0.0) for pair in sorted(order - known)]
         self.k = np.array([joint[0] for joint in found], dtype=np.int64)
         self.l = np.array([joint[1] for joint in found], dtype=np.int64)
         self.start = np.array([joint[2] - joint[3] for joint in found])
@@ -69,9 +69,7 @@ class Joints:
         return np.flatnonzero((least <= most).all(axis=1) & (low <= high).all(axis=1))
 
 
-def by_rows(
-    model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array
-) -> tuple[Array, Array, Ints]:
+def by_rows(model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array) -> tuple[Array, Array, Ints]:
     """The boxes (by number) that can hold a layout, and their new bounds."""
     middle, width = middle_of(low, high)
     bound = bounder(middle, width, constant)
@@ -107,7 +105,7 @@ def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slac
         np.minimum(high[:, k], m - w + 1.0 / falling + ANGLE_GUARD, out=high[:, k])
 
 
-def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array, Array, Ints, AreaBounds]:
+def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array, Array, Mask, AreaBounds]:
     """The same by the hull's area, which has to stay below the target."""
     middle, width = middle_of(low, high)
     bound = area_bounds(model, middle, width)

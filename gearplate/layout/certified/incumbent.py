@@ -12,7 +12,7 @@ import numpy as np
 
 from gearplate.layout.certified.hull import area_slopes
 from gearplate.layout.certified.model import Model, demands_missed, hull_form, row_slopes, row_values, wish_value
-from gearplate.layout.certified.rows import Array, Ints
+from gearplate.layout.certified.rows import Array, Ints, Mask
 
 MISS_MM = 1e-7  # a layout that misses no demand by more than this counts as found
 SLACK_MM = 2e-8  # what the last repair aims at
@@ -187,7 +187,7 @@ def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
     return point[:, :n]
 
 
-def _choose(good: Ints, new: _Local, old: _Local) -> _Local:
+def _choose(good: Mask, new: _Local, old: _Local) -> _Local:
     def pick(a: Array, b: Array) -> Array:
         return np.where(good.reshape((-1,) + (1,) * (a.ndim - 1)), a, b)
 

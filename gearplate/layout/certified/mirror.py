@@ -47,5 +47,3 @@ def half_by_mirror(problem: LayoutProblem) -> int | None:
         if i not in grouped:
             return column
     return None
-
-

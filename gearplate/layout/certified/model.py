@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.hull import AreaForm, area_form, area_slopes, hull_area
+from gearplate.layout.certified.hull import AreaForm, area_form, hull_area
 from gearplate.layout.certified.problem import LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, places, rows_of, tree_of
 
@@ -95,5 +95,3 @@ def demands_missed(model: Model, angles: Array) -> Array:
     if len(model.rows.sides):
         worst = np.maximum(worst, -value[:, model.rows.sides].max(axis=2).min(axis=1))
     return worst
-
-

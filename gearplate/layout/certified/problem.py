@@ -27,7 +27,7 @@ class Wish(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A point: fixed `at_mm`, or at `distance_mm` from node number `about`, free to turn unless `angle_rad` is given."""
+    """A point: fixed `at_mm`, or at `distance_mm` from node `about` (a number), free unless `angle_rad` is given."""
 
     name: str
     at_mm: tuple[float, float] | None = None

@@ -20,6 +20,7 @@ from gearplate.layout.certified.problem import LayoutProblem, Wish
 
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 Ints = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
+Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +37,9 @@ class Rows:
 
     First the `plain` demands, then the rows of the `wish`, then the `sides` (rectangles, 4) of rectangles, of which at
     least one of the four must hold. A wish row reads `constant` + weights >= 0 once the target has been added to its
-    constant (as it is, or squared if `squared`). `slope_of` (n, atoms, rows): the rows' derivatives for the sines of the atoms; `bend_of` (atoms, n * n): pattern of
-    an atom's second derivative. `size`: sum of all magnitudes in a row, to which rounding is proportional; `scale`:
-    what turns the value of a row that is nearly met into mm.
+    constant (as it is, or squared if `squared`). `slope_of` (n, atoms, rows): the rows' derivatives for the sines of
+    the atoms; `bend_of` (atoms, n * n): pattern of an atom's second derivative. `size`: sum of all magnitudes in a
+    row, to which rounding is proportional; `scale`: what turns the value of a row that is nearly met into mm.
     """
 
     first: Ints
@@ -189,7 +190,7 @@ def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
         problem.wish is Wish.MOVE,
         tuple(build.why[r] for r in order),
         slope,
-        bend.reshape(len(atoms), -1),
+        bend.reshape(len(atoms), n * n),
         np.abs(constant) + np.abs(weight).sum(axis=1),
         np.array(build.scale)[order],
     )
