@@ -110,9 +110,9 @@ class _Search:
                 return Answer(Status.INFEASIBLE, None, None, math.inf, 1)
             return Answer(Status.CERTIFIED, self.best.value, {}, self.best.value, 1)
         # few rounds are enough to cut by; the last digits come at the end
-        rounds = 5 if n == 1 else 10 if n <= 4 else 25
+        rounds = 5 if n == 1 else 8 if n <= 4 else 25
         keep = 4 if n == 1 else 8 + 6 * n
-        self.offer(polish(model, starts(model, (100 if n == 1 else 350) * n, keep, random), rounds))
+        self.offer(polish(model, starts(model, (100 if n == 1 else 200) * n, keep, random), rounds))
         low: Array = np.full((1, n), -math.pi)
         high: Array = np.full((1, n), math.pi)
         half = half_by_mirror(model.problem)
