@@ -194,6 +194,19 @@ def _centre_discs(
     for (name, side), diameter in centre_holes(spec, stack).items():
         if name in positions:
             discs[side].append((*positions[name], diameter))
+    for side, own in _own_discs(spec, positions).items():
+        discs[side] += own
+    return discs
+
+
+def _own_discs(spec: LayoutSpec, positions: Mapping[str, tuple[float, float]]) -> dict[Side, list[Disc]]:
+    """The user's own holes that have a place by now."""
+    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
+    for own in spec.own_discs:
+        if own.shaft is None or own.shaft in positions:
+            x, y = positions[own.shaft] if own.shaft is not None else (0.0, 0.0)
+            for side in own.sides:
+                discs[side].append((x + own.x_mm, y + own.y_mm, own.diameter_mm))
     return discs
 
 
@@ -222,7 +235,9 @@ def _finish(
     bare = layout_holes(spec, stack, gears, positions, clocking, (), rail)
     without_posts = all_bodies(spec, stack, gears, positions, clocking, (), rail)
     access = _access(spec, positions, clocking)
-    posts = standoff_places(spec, stack, without_posts, bare, access, rail, post_growth_mm)
+    own = _own_discs(spec, positions)
+    keep_off = {side: (*access[side], *own[side]) for side in Side}
+    posts = standoff_places(spec, stack, without_posts, bare, keep_off, rail, post_growth_mm)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
     return _Trial(layout, miss_mm + clocking_miss, max(0, short), _screws_blocked(spec, layout))
