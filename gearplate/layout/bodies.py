@@ -151,6 +151,7 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
             0.5 * part.room_diameter_mm + part.body_clearance_mm,
             (face, face - into * part.body_length_mm),
             group=name,
+            spare_mm=0.5 * (part.room_diameter_mm - (part.body_square_mm or part.room_diameter_mm)),
         ),
         disc(
             f"{name} pilot boss",

@@ -90,6 +90,7 @@ class Body:
     A disc stands at (x_mm, y_mm) with `radius_mm`; a box spans `box` = (x0, y0, x1, y1) and has radius 0.
     `shaft` is the shaft that it stands on or belongs to (a motor's screw heads belong to the motor), None = fixed.
     `turns`: it turns with its shaft. `group` = what it is bolted to or part of ("M1", "standoff 2", "rail").
+    `spare_mm` > 0: the disc is that through the corners of a square body, whose sides stand so much nearer.
     """
 
     name: str
@@ -103,6 +104,12 @@ class Body:
     turns: bool = False
     group: str = ""
     box: tuple[float, float, float, float] | None = None
+    spare_mm: float = 0.0
+
+    @property
+    def least_radius_mm(self) -> float:
+        """Of the disc that the body surely fills, however it is turned."""
+        return self.radius_mm - self.spare_mm
 
 
 class HoleKind(StrEnum):

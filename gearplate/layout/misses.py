@@ -41,14 +41,22 @@ def pairs_between(some: Sequence[Body], others: Sequence[Body], spec: LayoutSpec
 
 
 def too_near(pair: Pair) -> Finding | None:
-    """The finding of one pair, or None where it keeps its gap."""
+    """The finding of one pair, or None where it keeps its gap. A square body is an error only where it is too near
+    however it is turned: how it is turned is not followed here."""
     if pair.gap_mm >= pair.need.gap_mm - EPSILON_MM:
         return None
-    error = pair.need.hard or pair.gap_mm < -EPSILON_MM
+    surely = pair.gap_mm + pair.a.spare_mm + pair.b.spare_mm
+    error = surely < (pair.need.gap_mm if pair.need.hard else 0.0) - EPSILON_MM
     a, b = pair.a, pair.b
     if a.box is not None:
         a, b = b, a
-    if pair.gap_mm < -EPSILON_MM:
+    if surely > pair.gap_mm and not error:
+        corners = f"overlap by {-pair.gap_mm:.3f} mm" if pair.gap_mm < 0.0 else f"be {pair.gap_mm:.3f} mm apart"
+        message = (
+            f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}): a square body's corners may {corners}, its "
+            f"sides stand {surely:.3f} mm apart at most, as it is turned"
+        )
+    elif pair.gap_mm < -EPSILON_MM:
         message = f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) overlap by {-pair.gap_mm:.3f} mm"
     else:
         message = f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) are {pair.gap_mm:.3f} mm apart"
