@@ -22,7 +22,9 @@ def say(text: str) -> None:
 
 def complain(text: str) -> None:
     """Talk, to stderr."""
-    with suppress(OSError):  # a full disk behind stderr: nobody is left to be told
+    from gearplate.errors import FileError
+
+    with suppress(FileError):  # a full disk behind stderr: nobody is left to be told
         _write(sys.stderr, text)
 
 
@@ -47,6 +49,11 @@ def _write(stream: TextIO | None, text: str) -> None:
         stream.flush()
     except BrokenPipeError:
         silence(stream)
+    except OSError as error:
+        silence(stream)
+        from gearplate.errors import FileError
+
+        raise FileError(f"the output cannot be written: {error.strerror or error}.") from error
 
 
 def plain(text: str, encoding: str) -> str:

@@ -66,10 +66,12 @@ def test_an_output_that_is_full(tmp_path: Path) -> None:
     job_in(tmp_path)
     with open("/dev/full", "wb") as full:
         run = subprocess.run(
-            command("check"), cwd=tmp_path, env=surroundings(), stdout=full, stderr=subprocess.PIPE, check=False
+            command("build"), cwd=tmp_path, env=surroundings(), stdout=full, stderr=subprocess.PIPE, check=False
         )
     assert run.returncode == 2
-    assert b"No space left" in run.stderr
+    assert run.stderr.startswith(b"gearplate: the output cannot be written: No space left")
+    assert b"Nothing was" not in run.stderr
+    assert (tmp_path / "out" / "job" / "manifest.json").is_file()
     assert b"Traceback" not in run.stderr
 
 
