@@ -41,8 +41,6 @@ def find_trains(
     counted. Raises ValueError for an impossible question.
     """
     window = Window.around(ratio, tolerance)
-    if stages == 1:
-        drivers = pinions
     question = common(pinions, drivers, driven, stages, window, reducing_only)
     tables = Tables.of(question)
     first = first_trains(question, Ranking(("closeness",), window), limit, tables=tables)

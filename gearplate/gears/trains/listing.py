@@ -13,7 +13,6 @@ from gearplate.gears.trains.search import Codes, Tables, count_found, stages_fou
 from gearplate.gears.trains.values import Stage, Train
 from gearplate.gears.trains.window import Whole
 
-_FIRST_ROOM = 4096
 _BLOCK = 200_000
 
 
@@ -64,13 +63,10 @@ def empty_table(stages: int) -> TrainTable:
 def list_trains(question: Question, tables: Tables | None = None) -> TrainTable:
     """Every train that the question asks for. The order is that of the search: stable, but no ranking.
 
-    Takes twice the bytes of the answer at most. Raises ValueError where the choices are too many to search.
+    Needs no more than about twice the bytes of the answer. Raises ValueError where the choices are too many to search.
     """
     tables = Tables.of(question) if tables is None else tables
-    rows = _Rows(len(question.stages))
-    for stages in stages_found(tables, question):
-        rows.add(stages)
-    return rows.table()
+    return _table(list(stages_found(tables, question)), len(question.stages))
 
 
 def count_trains(question: Question, tables: Tables | None = None) -> int:
@@ -82,32 +78,26 @@ def blocks(question: Question, tables: Tables | None = None, size: int | None = 
     """As list_trains, in tables of about `size` trains, so that any number of trains fits in memory."""
     tables = Tables.of(question) if tables is None else tables
     wanted = _BLOCK if size is None else size
-    rows = _Rows(len(question.stages))
+    held: list[tuple[Codes, ...]] = []
+    waiting = 0
     for stages in stages_found(tables, question):
-        rows.add(stages)
-        if rows.used >= wanted:
-            yield rows.table()
-            rows = _Rows(len(question.stages))
-    if rows.used:
-        yield rows.table()
+        held.append(stages)
+        waiting += len(stages[0])
+        if waiting >= wanted:
+            yield _table(held, len(question.stages))
+            held, waiting = [], 0
+    if held:
+        yield _table(held, len(question.stages))
 
 
-class _Rows:
-    """Rows that grow in place: the room is made half as large again when it is full, and cut to size at the end."""
-
-    def __init__(self, stages: int) -> None:
-        self._stages = stages
-        self._room = np.empty((_FIRST_ROOM, stages), dtype=np.int32)
-        self.used = 0
-
-    def add(self, stages: tuple[Codes, ...]) -> None:
-        end = self.used + len(stages[0])
-        if end > len(self._room):
-            self._room.resize((max(end, len(self._room) * 3 // 2), self._stages), refcheck=False)
-        for number, stage in enumerate(stages):
-            self._room[self.used : end, number] = stage
-        self.used = end
-
-    def table(self) -> TrainTable:
-        self._room.resize((self.used, self._stages), refcheck=False)
-        return TrainTable(self._room.view(np.int16).reshape(self.used, 2 * self._stages))
+def _table(found: list[tuple[Codes, ...]], stages: int) -> TrainTable:
+    """Pieces put together. Orders of the same stages share their memory, so the pieces are smaller than the whole."""
+    rows = sum(len(piece[0]) for piece in found)
+    codes = np.empty((rows, stages), dtype=np.int32)
+    begin = 0
+    for piece in found:
+        end = begin + len(piece[0])
+        for number, stage in enumerate(piece):
+            codes[begin:end, number] = stage
+        begin = end
+    return TrainTable(codes.view(np.int16).reshape(rows, 2 * stages))

@@ -6,10 +6,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearplate.gears.involute import Array, Bools
 from gearplate.gears.trains.facts import Facts
 from gearplate.gears.trains.listing import TrainTable, empty_table
+from gearplate.gears.trains.products import Counts
 from gearplate.gears.trains.size import size_bounds_mm2
 from gearplate.gears.trains.window import Whole, Window, nearness
 
@@ -72,9 +74,9 @@ class Ranking:
             worst = np.partition(first, limit - 1)[limit - 1]
             chosen = np.flatnonzero(first <= worst)
         part = table.rows(chosen)
-        last = tuple(part.counts[:, column] for column in reversed(range(part.counts.shape[1])))
-        later = tuple(self.key(name, part) for name in reversed(self.keys[1:]))
-        return np.asarray(chosen[np.lexsort((*last, *later, first[chosen]))][:limit])
+        keys: list[NDArray[np.float64] | Counts] = list(part.counts.T[::-1])
+        keys += [self.key(name, part) for name in reversed(self.keys[1:])]
+        return np.asarray(chosen[np.lexsort((*keys, first[chosen]))][:limit])
 
     def best(self, tables: Iterable[TrainTable], limit: int, stages: int) -> TrainTable:
         """The best `limit` trains of any number of tables, in order; only so many are held."""
@@ -121,7 +123,7 @@ def _distinct(table: TrainTable, facts: Facts) -> Array:
 
 def _to_get(table: TrainTable, facts: Facts) -> Array:
     missing = [~gear.on_hand[places] for gear, places in facts.gears(table)]
-    return np.sum(missing, axis=0, dtype=np.float64)
+    return np.asarray(np.sum(missing, axis=0, dtype=np.float64))
 
 
 _FACT_KEYS: dict[str, Callable[[TrainTable, Facts], Array]] = {

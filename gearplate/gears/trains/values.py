@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import pairwise
 from typing import NamedTuple
 
 MOST_STAGES = 4
@@ -21,7 +22,7 @@ class Stage(NamedTuple):
     def meshes(self) -> tuple[tuple[int, int], ...]:
         """Tooth counts of each pair in contact, in order."""
         run = (self.driver, *self.idlers, self.driven)
-        return tuple(zip(run[:-1], run[1:], strict=True))
+        return tuple(pairwise(run))
 
 
 class Train(NamedTuple):

@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearplate.gears.trains import search
-from gearplate.gears.trains import Stage, Train, find_trains
+from gearplate.gears.trains import Stage, Train, find_trains, search
 
 
 def by_enumeration(drivers, driven, pinions, stages, ratio, tolerance, reducing=True):
