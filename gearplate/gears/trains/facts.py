@@ -27,6 +27,7 @@ class GearFacts:
     counts: Counts
     tips_mm: Array  # tip radius
     masses_g: Array
+    faces_mm: Array  # face width
     kinds: Whole
     on_hand: Bools
 
@@ -97,8 +98,9 @@ def facts_of(
     def listed(specs: list[GearSpec]) -> GearFacts:
         return GearFacts(
             np.array([gear.teeth for gear in specs], dtype=np.int16),
-            np.array([tip_radius_mm(gear) for gear in specs], dtype=np.float64),
+            np.array([gear.tip_radius_mm for gear in specs], dtype=np.float64),
             np.array([weigh(gear) for gear in specs], dtype=np.float64),
+            np.array([gear.face_width_mm for gear in specs], dtype=np.float64),
             np.array([kinds.setdefault(gear, len(kinds)) for gear in specs], dtype=np.int64),
             np.array([on_hand(gear) for gear in specs], dtype=np.bool_),
         )
@@ -110,13 +112,6 @@ def facts_of(
         centres = added_centre_mm + _centres_mm(drivers, driven)
         stages.append(StageFacts(listed(drivers), listed(driven), centres))
     return Facts(tuple(stages), plate)
-
-
-def tip_radius_mm(gear: GearSpec) -> float:
-    """Radius of the tip circle: given, or reference radius plus (1 + shift) modules (design convention)."""
-    if gear.tip_diameter_mm is not None:
-        return 0.5 * gear.tip_diameter_mm
-    return gear.system.module_mm * (0.5 * gear.teeth + 1.0 + gear.shift)
 
 
 def solid_mass_g(gear: GearSpec, density_kg_m3: float = 7850.0) -> float:

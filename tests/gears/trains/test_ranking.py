@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from gearplate.gears.spec import GearSpec, ToothSystem
 from gearplate.gears.trains import Question, StageChoice, Window
-from gearplate.gears.trains.facts import PlateFacts, facts_of, solid_mass_g, tip_radius_mm
+from gearplate.gears.trains.facts import PlateFacts, facts_of, solid_mass_g
 from gearplate.gears.trains.first import first_trains
 from gearplate.gears.trains.listing import TrainTable, list_trains
 from gearplate.gears.trains.question import common
@@ -162,7 +162,7 @@ def test_size_bound_of_one_train_by_hand():
     )
     facts = facts_of(question, plain, 0.05, plate=PlateFacts((14.0, 20.0, 20.0), (None, 9.0, 9.0)))
     c1, c2 = 1.27 * 36 + 0.05, 1.27 * 36 + 0.05
-    apart = tip_radius_mm(plain(0, True, 12)) + 9.0
+    apart = plain(0, True, 12).tip_radius_mm + 9.0
     assert apart == pytest.approx(1.27 * 7 + 9)
     half = math.acos((c1**2 + c2**2 - apart**2) / (2 * c1 * c2))
     three = math.pi * 14**2 + 14 * (c1 + c2 + apart) + 0.5 * c1 * c2 * math.sin(half)

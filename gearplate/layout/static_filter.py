@@ -1,0 +1,315 @@
+"""Trains that no layout can save: two axes whose distance the train itself fixes stand too near for what is on them.
+
+The distance of two shafts that turn each other is their centre distance, wherever they stand. So is the least distance
+of a motor's screws from the gear's shaft that its pinion drives: the best clocking turns them as far away as they go.
+What these pairs need comes from the layout's own tables: bodies, gaps, holes, webs. Here it is only taken apart into
+what depends on tooth counts (tip circles and centres) and what does not, so that a million trains cost no more than
+a few sums each.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from gearplate.gears.involute import Array
+from gearplate.gears.trains.facts import Facts, GearOf
+from gearplate.gears.trains.listing import TrainTable
+from gearplate.gears.trains.values import Train
+from gearplate.gears.trains.window import Whole
+from gearplate.layout.bodies import gears_on_shafts, screw_bodies
+from gearplate.layout.chain import MeshNeed, mesh_needs, stage_shaft
+from gearplate.layout.clearance import mate_names, may_meet, overlap_along_z, requirement
+from gearplate.layout.constraints import bodies_by_shaft, centre_holes, web_mm
+from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.misses import EPSILON_MM
+from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
+from gearplate.layout.stack import axial_stack, heads_need_room, screw_offsets_rad
+
+# A gear of a train: its stage (from 0), and whether it is the driver.
+Slot = tuple[int, bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """Two things on axes whose distance the train fixes, and what they need.
+
+    The need is `rest_mm` and the tip radii of `gears`. The distance is the centre distance `centre_mm` of the stage
+    (`stage` from 0) or, where `screw` is given as (radius, angle), that of a screw which stands so about the motor's
+    axis, the angle counted from the line of centres; on the motor's own axis (`stage` None) it is the radius itself.
+    """
+
+    check: str
+    what: str
+    stage: int | None
+    centre_mm: float
+    rest_mm: float
+    gears: tuple[Slot, ...] = ()
+    tips_mm: float = 0.0
+    screw: tuple[float, float] | None = None
+
+    @property
+    def least_mm(self) -> float:
+        """What is needed in the train that the term was made for."""
+        return self.rest_mm + self.tips_mm
+
+    def distance_mm(self, centre_mm: Array) -> Array:
+        """How far the two stand apart at these centre distances."""
+        if self.screw is None:
+            return centre_mm
+        radius, angle = self.screw
+        if self.stage is None:
+            return np.full_like(centre_mm, radius)
+        return np.sqrt(centre_mm**2 + radius**2 - 2.0 * centre_mm * radius * math.cos(angle))
+
+    @property
+    def missing_mm(self) -> float:
+        """How much is missing in the train that the term was made for; not above zero where nothing is."""
+        return self.least_mm - float(self.distance_mm(np.array([self.centre_mm]))[0])
+
+
+def static_terms(spec: LayoutSpec, stack: Stack | None = None) -> tuple[Term, ...]:
+    """All that the train of a layout fixes by itself. Shafts placed by coordinate are left out: there the job fixes
+    the distance, and the mesh's own check tells."""
+    stack = axial_stack(spec) if stack is None else stack
+    slots = _slots(spec, stack)
+    table = bodies_by_shaft(spec, stack)
+    holes = centre_holes(spec, stack)
+    terms: list[Term] = []
+    for need in mesh_needs(spec):
+        place = spec.places.get(need.driver_shaft)
+        if place is not None and place.x_mm is not None:
+            continue
+        terms += _between_axes(spec, need, table, slots)
+        terms += _between_bores(need, holes)
+        for motor in spec.motors:
+            if motor.name == need.driver_shaft:
+                terms += _screws(spec, stack, motor, need, table, slots, holes)
+    return tuple(terms)
+
+
+def static_misses(spec: LayoutSpec) -> tuple[Term, ...]:
+    """What makes every layout of this train impossible, worst first; empty where nothing does."""
+    broken = [term for term in static_terms(spec) if term.missing_mm > EPSILON_MM]
+    return tuple(sorted(broken, key=lambda term: (-term.missing_mm, term.what)))
+
+
+def _slots(spec: LayoutSpec, stack: Stack) -> dict[tuple[str, float], Slot]:
+    """Which gear of the train stands on a shaft at a height; idlers are in no slot."""
+    found: dict[tuple[str, float], Slot] = {}
+    motors = {motor.name for motor in spec.motors}
+    for gear in gears_on_shafts(spec, stack):
+        if gear.shaft in motors:
+            found[gear.shaft, gear.z0_mm] = (0, True)
+        elif gear.shaft == stage_shaft(spec, gear.stage):
+            found[gear.shaft, gear.z0_mm] = (gear.stage - 1, False)
+        elif gear.stage > 1 and gear.shaft == stage_shaft(spec, gear.stage - 1):
+            found[gear.shaft, gear.z0_mm] = (gear.stage - 1, True)
+    return found
+
+
+def _between_axes(
+    spec: LayoutSpec, need: MeshNeed, table: dict[str, tuple[Body, ...]], slots: dict[tuple[str, float], Slot]
+) -> list[Term]:
+    mates = mate_names(spec)
+    terms = []
+    for one in table[need.driver_shaft]:
+        for two in table[need.driven_shaft]:
+            rule = requirement(one, two, spec)
+            if rule is None or not overlap_along_z(one, two, spec) or may_meet(one, two, mates):
+                continue
+            terms.append(_term(spec, rule.check, (one, two), need, rule.gap_mm, slots))
+    return terms
+
+
+def _term(
+    spec: LayoutSpec,
+    check: str,
+    bodies: tuple[Body, Body],
+    need: MeshNeed,
+    gap_mm: float,
+    slots: dict[tuple[str, float], Slot],
+    screw: tuple[float, float] | None = None,
+    own_axis: bool = False,
+) -> Term:
+    rest, tips, gears = gap_mm, 0.0, []
+    for body in bodies:
+        slot = slots.get((body.shaft or "", body.z0_mm)) if body.kind is BodyKind.GEAR else None
+        if slot is None:
+            rest += body.radius_mm
+        else:
+            tips += body.radius_mm
+            gears.append(slot)
+    what = " against ".join(sorted((_called(spec, body) for body in bodies), key=lambda text: "gear" not in text))
+    stage = None if own_axis else need.stage - 1
+    return Term(check, what, stage, need.centre_mm, rest, tuple(gears), tips, screw)
+
+
+def _called(spec: LayoutSpec, body: Body) -> str:
+    """A body in words that are the same for every train and every motor."""
+    name = body.shaft or body.name
+    owner = "the motor" if any(motor.name == name for motor in spec.motors) else f"shaft {name}"
+    if body.kind is BodyKind.GEAR:
+        return "the pinion" if owner == "the motor" else f"a gear on {owner}"
+    if body.kind in (BodyKind.SHAFT, BodyKind.MOTOR_SHAFT):
+        hexagonal = body.kind is BodyKind.SHAFT and spec.shaft(name).stock.section.hexagonal
+        return f"the corners of {owner}" if hexagonal else f"{owner}{' itself' if owner == 'the motor' else ''}"
+    if body.kind is BodyKind.MOTOR:
+        return "the motor's body"
+    return f"the {body.kind.value} of {owner}"
+
+
+def _between_bores(need: MeshNeed, holes: dict[tuple[str, Side], float]) -> list[Term]:
+    """Holes round two axes in one plate must not run into each other. How much web is left is a check of its own."""
+    return [
+        Term(
+            "web",
+            f"the hole for {_hole_of(need.driver_shaft)} against that for {_hole_of(need.driven_shaft)}",
+            need.stage - 1,
+            need.centre_mm,
+            0.5 * (holes[need.driver_shaft, side] + holes[need.driven_shaft, side]),
+        )
+        for side in Side
+        if (need.driver_shaft, side) in holes and (need.driven_shaft, side) in holes
+    ]
+
+
+def _hole_of(shaft: str) -> str:
+    return "the motor" if shaft.startswith("M") else f"shaft {shaft}"
+
+
+def _screws(
+    spec: LayoutSpec,
+    stack: Stack,
+    motor: MotorSpec,
+    need: MeshNeed,
+    table: dict[str, tuple[Body, ...]],
+    slots: dict[tuple[str, float], Slot],
+    holes: dict[tuple[str, Side], float],
+) -> list[Term]:
+    """The nearest of a motor's used screws, turned as far from the line of centres as it can be."""
+    place = (0.5 * motor.motor.face.bolt_circle_mm, _best_angle_rad(motor))
+    heads = [body for body in screw_bodies(spec, stack, motor, 0.0) if body.name.startswith(f"{motor.name} screw 1 ")]
+    mates = mate_names(spec)
+    terms = []
+    pinion = [body for body in table[motor.name] if body.kind is BodyKind.GEAR]
+    for head in heads:
+        for body in (*table[need.driven_shaft], *pinion):
+            rule = requirement(head, body, spec)
+            if rule is not None and overlap_along_z(head, body, spec) and not may_meet(head, body, mates):
+                own = body.shaft == motor.name
+                terms.append(_term(spec, rule.check, (head, body), need, rule.gap_mm, slots, place, own))
+    if (need.driven_shaft, motor.side) in holes:
+        rest = 0.5 * (holes[need.driven_shaft, motor.side] + motor.screw.normal_mm) + web_mm(spec, motor.side)
+        what = f"a screw hole of the motor against the hole for shaft {need.driven_shaft}"
+        terms.append(Term("web", what, need.stage - 1, need.centre_mm, rest, screw=place))
+    return terms
+
+
+def _best_angle_rad(motor: MotorSpec) -> float:
+    """How far from the line of centres the nearest used screw is when the motor is turned best: half of the widest
+    angle between neighbours."""
+    offsets = sorted(offset % (2 * math.pi) for offset in screw_offsets_rad(motor))
+    gaps = [b - a for a, b in zip(offsets, [*offsets[1:], offsets[0] + 2 * math.pi], strict=True)]
+    return 0.5 * max(gaps)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """Of each train of a table: by how much the worst pair misses (not above zero: it passes), and which of `reasons`
+    that pair is."""
+
+    missing_mm: Array
+    reason: Whole
+    reasons: tuple[str, ...]
+
+    @property
+    def passes(self) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+        """Which trains some layout may save."""
+        return np.asarray(self.missing_mm <= EPSILON_MM)
+
+
+@dataclass(slots=True)
+class StaticFilter:
+    """The filter for all trains of one question. `spec_of` gives the layout asked for with a train; it is called once
+    for each way in which gears can lie along the shafts, not for each train. Only trains without idlers are judged."""
+
+    facts: Facts
+    gear_of: GearOf
+    spec_of: Callable[[Train], LayoutSpec]
+    added_centre_mm: float
+    _terms: dict[tuple[object, ...], tuple[Term, ...]] = field(default_factory=dict)
+    _heads: dict[tuple[int, int], tuple[bool, ...]] = field(default_factory=dict)
+    _any: LayoutSpec | None = None
+
+    def judge(self, table: TrainTable) -> Verdict:
+        """How each train fares."""
+        missing = np.full(len(table), -np.inf)
+        reason = np.zeros(len(table), dtype=np.int64)
+        reasons: dict[str, int] = {}
+        if len(table):
+            centres = self.facts.centres_mm(table)
+            gears = self.facts.gears(table)
+            tips = [gear.tips_mm[places] for gear, places in gears]
+            for rows, terms in self._alike(table):
+                for term in terms:
+                    least = np.full(len(rows), term.rest_mm)
+                    for stage, drives in term.gears:
+                        least += tips[2 * stage + (not drives)][rows]
+                    short = least - term.distance_mm(centres[term.stage or 0][rows])
+                    number = reasons.setdefault(f"{term.check}: {term.what}", len(reasons))
+                    worse = short > missing[rows]
+                    missing[rows[worse]] = short[worse]
+                    reason[rows[worse]] = number
+        return Verdict(missing, reason, tuple(reasons))
+
+    def _alike(self, table: TrainTable) -> list[tuple[Whole, tuple[Term, ...]]]:
+        """Trains in groups whose gears lie alike along the shafts, with the terms of each group."""
+        widths = [gear.faces_mm[places] for gear, places in self.facts.gears(table)]
+        keys = np.stack([*widths, self._head_numbers(table).astype(np.float64)], axis=1)
+        unique, first, inverse = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+        inverse = inverse.reshape(-1)
+        groups = []
+        for number, (key, at) in enumerate(zip(unique.tolist(), first.tolist(), strict=True)):
+            known = tuple(key)
+            if known not in self._terms:
+                (train,) = table.rows(slice(at, at + 1)).trains()
+                self._terms[known] = static_terms(self.spec_of(train))
+            groups.append((np.flatnonzero(inverse == number), self._terms[known]))
+        return groups
+
+    def _head_numbers(self, table: TrainTable) -> Whole:
+        """A number for whether the screw heads of each motor need room beside the first stage (see the stack)."""
+        pairs = table.counts[:, :2].astype(np.int64)
+        codes = pairs[:, 0] << 16 | pairs[:, 1]
+        unique, first, inverse = np.unique(codes, return_index=True, return_inverse=True)
+        if self._any is None:
+            (train,) = table.rows(slice(0, 1)).trains()
+            self._any = self.spec_of(train)
+        numbers = [self._heads_of(self._any, *pairs[at].tolist()) for at in first.tolist()]
+        assert len(numbers) == len(unique)
+        flagged = np.array([sum(flag << k for k, flag in enumerate(flags)) for flags in numbers], dtype=np.int64)
+        return np.asarray(flagged[inverse.reshape(-1)])
+
+    def _heads_of(self, spec: LayoutSpec, driver: int, driven: int) -> tuple[bool, ...]:
+        if (driver, driven) not in self._heads:
+            stage = self.facts.stages[0]
+            at = (int(stage.driver.places(np.array([driver]))[0]), int(stage.driven.places(np.array([driven]))[0]))
+            centre = float(stage.centres_mm[at])
+            gear_1, gear_2 = self.gear_of(0, True, driver), self.gear_of(0, False, driven)
+            need = MeshNeed(1, "", "", gear_1, gear_2, centre - self.added_centre_mm, self.added_centre_mm)
+            self._heads[driver, driven] = tuple(heads_need_room(spec, motor, need) for motor in spec.motors)
+        return self._heads[driver, driven]
+
+
+def first_cure(table: TrainTable, filters: Sequence[StaticFilter]) -> Whole:
+    """For each train the first of these filters (each with another part) that it passes, or -1."""
+    found = np.full(len(table), -1, dtype=np.int64)
+    for number, other in enumerate(filters):
+        open_rows = np.flatnonzero(found < 0)
+        if len(open_rows):
+            found[open_rows[other.judge(table.rows(open_rows)).passes]] = number
+    return found
