@@ -14,6 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from gearplate.gears.involute import Array
 from gearplate.gears.trains.facts import Facts, GearOf
@@ -232,6 +233,26 @@ class Verdict:
         return np.asarray(self.missing_mm <= EPSILON_MM)
 
 
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """The sizes of a table's trains that terms ask for: by stage, and by gear from the pinion on. `shapes` are equal
+    where gears lie alike along the shafts."""
+
+    table: TrainTable
+    centres_mm: list[Array]
+    tips_mm: list[Array]
+    shapes: Whole
+
+    def rows(self, chosen: Whole) -> Measured:
+        """Those of some of the trains."""
+        return Measured(
+            self.table.rows(chosen),
+            [centre[chosen] for centre in self.centres_mm],
+            [tip[chosen] for tip in self.tips_mm],
+            self.shapes[chosen],
+        )
+
+
 @dataclass(slots=True)
 class StaticFilter:
     """The filter for all trains of one question. `spec_of` gives the layout asked for with a train; it is called once
@@ -241,75 +262,103 @@ class StaticFilter:
     gear_of: GearOf
     spec_of: Callable[[Train], LayoutSpec]
     added_centre_mm: float
-    _terms: dict[tuple[object, ...], tuple[Term, ...]] = field(default_factory=dict)
-    _heads: dict[tuple[int, int], tuple[bool, ...]] = field(default_factory=dict)
+    _terms: dict[int, tuple[Term, ...]] = field(default_factory=dict)
+    _heads: NDArray[np.int8] | None = None
     _any: LayoutSpec | None = None
 
     def judge(self, table: TrainTable) -> Verdict:
         """How each train fares."""
-        missing = np.full(len(table), -np.inf)
-        reason = np.zeros(len(table), dtype=np.int64)
+        return self.judge_measured(self.measure(table))
+
+    def measure(self, table: TrainTable) -> Measured:
+        """What judging needs; filters that differ only in parts other than gears can share it."""
+        gears = self.facts.gears(table)
+        shapes = self._head_numbers(table).astype(np.int64)
+        for gear, places in gears:
+            widths, numbers = np.unique(gear.faces_mm, return_inverse=True)
+            if len(widths) > 1:
+                shapes = shapes * len(widths) + numbers.reshape(-1)[places]
+        return Measured(table, self.facts.centres_mm(table), [gear.tips_mm[places] for gear, places in gears], shapes)
+
+    def judge_measured(self, measured: Measured) -> Verdict:
+        """As judge, of a table that was measured by this filter or one for the same gears."""
+        size = len(measured.shapes)
+        missing = np.full(size, -np.inf)
+        reason = np.zeros(size, dtype=np.int64)
         reasons: dict[str, int] = {}
-        if len(table):
-            centres = self.facts.centres_mm(table)
-            gears = self.facts.gears(table)
-            tips = [gear.tips_mm[places] for gear, places in gears]
-            for rows, terms in self._alike(table):
-                for term in terms:
-                    least = np.full(len(rows), term.rest_mm)
-                    for stage, drives in term.gears:
-                        least += tips[2 * stage + (not drives)][rows]
-                    short = least - term.distance_mm(centres[term.stage or 0][rows])
-                    number = reasons.setdefault(f"{term.check}: {term.what}", len(reasons))
-                    worse = short > missing[rows]
-                    missing[rows[worse]] = short[worse]
-                    reason[rows[worse]] = number
+        for rows, part in _alike(measured):
+            shape = int(part.shapes[0])
+            if shape not in self._terms:
+                (train,) = part.table.rows(slice(0, 1)).trains()
+                self._terms[shape] = _greatest(static_terms(self.spec_of(train)))
+            worst = np.full(len(part.shapes), -np.inf)
+            which = np.zeros(len(part.shapes), dtype=np.int64)
+            for term in self._terms[shape]:
+                short = term.rest_mm - term.distance_mm(part.centres_mm[term.stage or 0])
+                for stage, drives in term.gears:
+                    short += part.tips_mm[2 * stage + (not drives)]
+                number = reasons.setdefault(f"{term.check}: {term.what}", len(reasons))
+                which[short > worst] = number
+                np.maximum(worst, short, out=worst)
+            missing[rows], reason[rows] = worst, which
         return Verdict(missing, reason, tuple(reasons))
 
-    def _alike(self, table: TrainTable) -> list[tuple[Whole, tuple[Term, ...]]]:
-        """Trains in groups whose gears lie alike along the shafts, with the terms of each group."""
-        widths = [gear.faces_mm[places] for gear, places in self.facts.gears(table)]
-        keys = np.stack([*widths, self._head_numbers(table).astype(np.float64)], axis=1)
-        unique, first, inverse = np.unique(keys, axis=0, return_index=True, return_inverse=True)
-        inverse = inverse.reshape(-1)
-        groups = []
-        for number, (key, at) in enumerate(zip(unique.tolist(), first.tolist(), strict=True)):
-            known = tuple(key)
-            if known not in self._terms:
-                (train,) = table.rows(slice(at, at + 1)).trains()
-                self._terms[known] = static_terms(self.spec_of(train))
-            groups.append((np.flatnonzero(inverse == number), self._terms[known]))
-        return groups
-
-    def _head_numbers(self, table: TrainTable) -> Whole:
+    def _head_numbers(self, table: TrainTable) -> NDArray[np.int8]:
         """A number for whether the screw heads of each motor need room beside the first stage (see the stack)."""
-        pairs = table.counts[:, :2].astype(np.int64)
-        codes = pairs[:, 0] << 16 | pairs[:, 1]
-        unique, first, inverse = np.unique(codes, return_index=True, return_inverse=True)
+        first = self.facts.stages[0]
+        drivers, driven = first.driver.places(table.counts[:, 0]), first.driven.places(table.counts[:, 1])
+        if self._heads is None:
+            self._heads = np.full(first.centres_mm.shape, -1, dtype=np.int8)
+        codes = drivers * len(first.driven.counts) + driven
+        present = np.flatnonzero(np.bincount(codes, minlength=self._heads.size))
+        for code in present[self._heads.reshape(-1)[present] < 0].tolist():
+            place = divmod(code, len(first.driven.counts))
+            self._heads[place] = self._heads_of(table, *place)
+        return np.asarray(self._heads[drivers, driven])
+
+    def _heads_of(self, table: TrainTable, driver: int, driven: int) -> int:
         if self._any is None:
             (train,) = table.rows(slice(0, 1)).trains()
             self._any = self.spec_of(train)
-        numbers = [self._heads_of(self._any, *pairs[at].tolist()) for at in first.tolist()]
-        assert len(numbers) == len(unique)
-        flagged = np.array([sum(flag << k for k, flag in enumerate(flags)) for flags in numbers], dtype=np.int64)
-        return np.asarray(flagged[inverse.reshape(-1)])
+        stage = self.facts.stages[0]
+        one = self.gear_of(0, True, int(stage.driver.counts[driver]))
+        two = self.gear_of(0, False, int(stage.driven.counts[driven]))
+        centre = float(stage.centres_mm[driver, driven])
+        need = MeshNeed(1, "", "", one, two, centre - self.added_centre_mm, self.added_centre_mm)
+        return sum(heads_need_room(self._any, motor, need) << k for k, motor in enumerate(self._any.motors))
 
-    def _heads_of(self, spec: LayoutSpec, driver: int, driven: int) -> tuple[bool, ...]:
-        if (driver, driven) not in self._heads:
-            stage = self.facts.stages[0]
-            at = (int(stage.driver.places(np.array([driver]))[0]), int(stage.driven.places(np.array([driven]))[0]))
-            centre = float(stage.centres_mm[at])
-            gear_1, gear_2 = self.gear_of(0, True, driver), self.gear_of(0, False, driven)
-            need = MeshNeed(1, "", "", gear_1, gear_2, centre - self.added_centre_mm, self.added_centre_mm)
-            self._heads[driver, driven] = tuple(heads_need_room(spec, motor, need) for motor in spec.motors)
-        return self._heads[driver, driven]
+
+def _alike(measured: Measured) -> list[tuple[Whole, Measured]]:
+    """The trains in groups whose gears lie alike along the shafts."""
+    shapes = measured.shapes
+    if len(shapes) and shapes.min() == shapes.max():
+        return [(np.arange(len(shapes)), measured)]
+    groups = [np.flatnonzero(shapes == shape) for shape in np.unique(shapes).tolist()]
+    return [(rows, measured.rows(rows)) for rows in groups]
+
+
+def _greatest(terms: Sequence[Term]) -> tuple[Term, ...]:
+    """Of the terms with the same gears at the same distance only the one that needs most."""
+    found: dict[object, Term] = {}
+    for term in terms:
+        key = (term.stage, tuple(sorted(term.gears)), term.screw)
+        if key not in found or term.rest_mm > found[key].rest_mm:
+            found[key] = term
+    return tuple(found.values())
 
 
 def first_cure(table: TrainTable, filters: Sequence[StaticFilter]) -> Whole:
-    """For each train the first of these filters (each with another part) that it passes, or -1."""
+    """For each train the first of these filters (for the same gears, each with another part) that it passes, or -1."""
     found = np.full(len(table), -1, dtype=np.int64)
+    if not filters or not len(table):
+        return found
+    measured, rows = filters[0].measure(table), np.arange(len(table))
     for number, other in enumerate(filters):
-        open_rows = np.flatnonzero(found < 0)
-        if len(open_rows):
-            found[open_rows[other.judge(table.rows(open_rows)).passes]] = number
+        passes = other.judge_measured(measured).passes
+        if passes.any():
+            found[rows[passes]] = number
+            left = np.flatnonzero(~passes)
+            measured, rows = measured.rows(left), rows[left]
+        if not len(rows):
+            break
     return found

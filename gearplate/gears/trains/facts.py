@@ -30,10 +30,11 @@ class GearFacts:
     faces_mm: Array  # face width
     kinds: Whole
     on_hand: Bools
+    by_count: Whole  # where each count stands in the list, by the count itself
 
     def places(self, column: Counts) -> Whole:
         """Where each count of a column stands in the list."""
-        return np.asarray(np.searchsorted(self.counts, column))
+        return np.asarray(self.by_count[column])
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,13 +97,17 @@ def facts_of(
     weigh = solid_mass_g if mass_g is None else mass_g
 
     def listed(specs: list[GearSpec]) -> GearFacts:
+        counts = np.array([gear.teeth for gear in specs], dtype=np.int16)
+        by_count = np.zeros(int(counts.max(initial=0)) + 1, dtype=np.int64)
+        by_count[counts] = np.arange(len(counts))
         return GearFacts(
-            np.array([gear.teeth for gear in specs], dtype=np.int16),
+            counts,
             np.array([gear.tip_radius_mm for gear in specs], dtype=np.float64),
             np.array([weigh(gear) for gear in specs], dtype=np.float64),
             np.array([gear.face_width_mm for gear in specs], dtype=np.float64),
             np.array([kinds.setdefault(gear, len(kinds)) for gear in specs], dtype=np.int64),
             np.array([on_hand(gear) for gear in specs], dtype=np.bool_),
+            by_count,
         )
 
     stages = []

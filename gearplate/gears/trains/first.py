@@ -16,7 +16,7 @@ import numpy as np
 from gearplate.gears.involute import Array
 from gearplate.gears.trains.listing import TrainTable, blocks
 from gearplate.gears.trains.question import Question
-from gearplate.gears.trains.ranking import Keep, Ranking, kept_only
+from gearplate.gears.trains.ranking import Keep, Ranking
 from gearplate.gears.trains.search import Tables, meetings
 from gearplate.gears.trains.size import two_discs_mm2
 
@@ -40,7 +40,7 @@ def first_trains(
     if ranking.keys[0] in ("size", "weight", "teeth"):
         return _by_growing_stages(question, ranking, limit, keep, tables)
     stages = len(question.stages)
-    return ranking.best(kept_only(blocks(question, tables), keep), limit, stages)
+    return ranking.best(blocks(question, tables), limit, stages, keep)
 
 
 def _by_closeness(question: Question, ranking: Ranking, limit: int, keep: Keep | None, tables: Tables) -> TrainTable:
@@ -50,7 +50,7 @@ def _by_closeness(question: Question, ranking: Ranking, limit: int, keep: Keep |
         part = window.within(min(distance, window.farthest))
         found = None
         if part is not None:
-            found = ranking.best(kept_only(blocks(question.narrowed(part), tables), keep), limit, stages)
+            found = ranking.best(blocks(question.narrowed(part), tables), limit, stages, keep)
         if distance >= window.farthest:
             return found if found is not None else ranking.best((), limit, stages)
         if found is not None and len(found) >= limit:
@@ -72,7 +72,7 @@ def _by_growing_stages(
     for part, floor in _larger_and_larger(question, ranking):
         whole = part == question
         own = tables if whole else Tables.of(part)
-        best = ranking.best(kept_only(blocks(part, own), keep), limit, stages)
+        best = ranking.best(blocks(part, own), limit, stages, keep)
         # Equal is not enough: a larger stage that comes out the same could win by its counts.
         if whole or (len(best) == limit and float(ranking.key(ranking.keys[0], best)[-1]) < floor):
             return best

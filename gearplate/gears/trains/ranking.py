@@ -78,13 +78,32 @@ class Ranking:
         keys += [self.key(name, part) for name in reversed(self.keys[1:])]
         return np.asarray(chosen[np.lexsort((*keys, first[chosen]))][:limit])
 
-    def best(self, tables: Iterable[TrainTable], limit: int, stages: int) -> TrainTable:
-        """The best `limit` trains of any number of tables, in order; only so many are held."""
+    def best(self, tables: Iterable[TrainTable], limit: int, stages: int, keep: Keep | None = None) -> TrainTable:
+        """The best `limit` trains of any number of tables, in order; only so many are held. `keep` tells which trains
+        of a table count; it is asked about the best ones only, until there are enough."""
         held = empty_table(stages)
+        first = self.keys[0]
         for table in tables:
-            together = held.and_also(table)
+            if len(held) == limit and first != "closeness":
+                # What is worse than the worst of those held need not be ranked, nor asked about.
+                worst = float(self.key(first, held.rows(slice(-1, None)))[0])
+                table = table.rows(np.flatnonzero(self.key(first, table) <= worst))
+            together = held.and_also(table if keep is None else self._best_kept(table, limit, keep))
             held = together.rows(self.order(together, limit))
         return held
+
+    def _best_kept(self, table: TrainTable, limit: int, keep: Keep) -> TrainTable:
+        ranked = self.order(table, min(limit, len(table)))
+        kept = ranked[keep(table.rows(ranked))] if len(ranked) else ranked
+        done, more = len(ranked), limit
+        if len(kept) < limit and done < len(table):
+            ranked = self.order(table)
+        while len(kept) < limit and done < len(table):
+            more *= 8
+            fresh = ranked[done : done + more]
+            kept = np.concatenate([kept, fresh[keep(table.rows(fresh))]])
+            done += len(fresh)
+        return table.rows(kept[:limit])
 
     def front(self, tables: Iterable[TrainTable], stages: int) -> TrainTable:
         """Trains that no other beats in closeness without being larger: from the closest to the smallest bound."""
@@ -132,11 +151,6 @@ _FACT_KEYS: dict[str, Callable[[TrainTable, Facts], Array]] = {
     "distinct": _distinct,
     "on-hand": _to_get,
 }
-
-
-def kept_only(tables: Iterable[TrainTable], keep: Keep | None) -> Iterable[TrainTable]:
-    """The tables without the trains that `keep` refuses."""
-    return tables if keep is None else (table.rows(np.flatnonzero(keep(table))) for table in tables)
 
 
 def names_of(text: str | Sequence[str]) -> tuple[str, ...]:

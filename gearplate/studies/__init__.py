@@ -1,0 +1,1 @@
+"""Whatever builds or searches more than once: train lists, stretch, comparisons, sweeps."""
