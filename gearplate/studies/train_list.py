@@ -209,16 +209,15 @@ class _Judge:
 
 
 def plate_facts(spec: LayoutSpec) -> PlateFacts:
-    """What the plates have round each axis of a job, and what tips keep from it. The middle of a motor is where its
-    pilot is; of several motors the least counts."""
+    """What the plates, laid on each other, have round each axis of a job, and what tips keep from it. A motor counts
+    with its pilot; of several motors the least one."""
     stack = axial_stack(spec)
     holes = centre_holes(spec, stack)
     names = [f"S{number}" for number in range(1, len(spec.train.stages))] + ["output"]
 
     def disc(name: str) -> float:
-        # The hull of each plate counts for itself: an axis is sure to be in it only with the smaller of its holes.
         both = [hole for (owner, _), hole in holes.items() if owner == name]
-        return 0.5 * min(both) + spec.margin_mm if both else 0.0
+        return 0.5 * max(both) + spec.margin_mm if both else 0.0
 
     motor = min(0.5 * motor.motor.face.pilot_diameter_mm + spec.margin_mm for motor in spec.motors)
     keeps: list[float | None] = [None]
