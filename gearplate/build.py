@@ -12,19 +12,30 @@ from typing import TYPE_CHECKING
 from gearplate.checks.run import run_rules
 from gearplate.checks.subject import Subject
 from gearplate.cut.make import cut_plate
-from gearplate.errors import NoSolution, ToolBug
+from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
-from gearplate.job.train_choice import trains_to_try, with_train
+from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
+from gearplate.layout.fixed_gaps import fixed_miss_mm
+from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
 from gearplate.plate.make import make_plates
-from gearplate.record.design import Design, status_of
+from gearplate.record.design import Design, Status, status_of
+from gearplate.record.train_entries import ratio
 
 if TYPE_CHECKING:
-    from gearplate.cut.cut_plate import CutPlate
-    from gearplate.job.spec import JobSpec
+    from collections.abc import Mapping
 
-TRAINS_TRIED = 12
+    from gearplate.cut.cut_plate import CutPlate
+    from gearplate.gears.spec import ReductionWish
+    from gearplate.job.spec import JobSpec
+    from gearplate.layout.spec import Side
+    from gearplate.plate.plate import Plate
+    from gearplate.shop.shop import Shop
+
+TRAINS_LISTED = 400
+TRAINS_TRIED = 4
+OF_THE_JOB = ("cut_file_meeting", "cut_file_doubled")  # what a file shows because the job asks for it
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,19 +48,34 @@ class CutFiles:
 
 
 def make(job: JobSpec, draft: bool = False) -> Design:
-    """Everything from a job, in memory. Errors are findings of the design, not exceptions."""
+    """Everything from a job, in memory. Errors are findings of the design, not exceptions.
+
+    `draft`: a design with errors gets cut files all the same, which say DRAFT; what no beam can cut, or must never be
+    cut, is refused even so, and a design without errors is no draft.
+    """
     job, layout, in_the_way = _place(job)
     plates = make_plates(layout, job.layout_spec, job.plate_spec)
-    cut_plates: tuple[CutPlate, ...] = ()
     shops = {side: shop for side, shop in job.shops.items() if shop is not None}
-    if len(shops) == len(plates):
-        cut_plates = tuple(
-            cut_plate(plate, hand, shops[plate.side], job.identity, job.drawing_unit, draft)
-            for hand in job.identity.hands
-            for plate in plates
+    cut_plates = _cut(job, plates, shops)
+    report = run_rules(
+        Subject(
+            job.layout_spec,
+            job.plate_spec,
+            layout,
+            plates,
+            cut_plates,
+            shops,
+            sheets={side: job.catalog.material(job.layout_spec.stock(side).material) for side in job.shops},
+            materials=job.catalog.materials(),
+            cutter=job.catalog.cutter(job.raw["cutter"]),
+            unit=job.units,
+            raw=job.raw,
         )
-    report = run_rules(Subject(job.layout_spec, job.plate_spec, layout, plates, cut_plates, shops))
+    )
     findings = (*in_the_way, *report.findings)
+    status = status_of(findings, draft and bool(cut_plates) and not any(cut.faults for cut in cut_plates))
+    if status is Status.DRAFT:
+        cut_plates = _cut(job, plates, shops, draft=True)
     return Design(
         identity=job.identity,
         drawn_unit=job.drawing_unit,
@@ -59,39 +85,104 @@ def make(job: JobSpec, draft: bool = False) -> Design:
         cut_plates=cut_plates,
         checks=report.compared,
         findings=findings,
-        status=status_of(findings, draft),
+        status=status,
         shops=shops,
         assumptions=job.assumptions,
         solver_note=layout.solver_note,
     )
 
 
+def _cut(
+    job: JobSpec, plates: tuple[Plate, ...], shops: Mapping[Side, Shop], draft: bool = False
+) -> tuple[CutPlate, ...]:
+    """Every plate for every hand; nothing where a plate's material must never be cut."""
+    if len(shops) < len(plates):
+        return ()
+    return tuple(
+        cut_plate(plate, hand, shops[plate.side], job.identity, job.drawing_unit, draft)
+        for hand in job.identity.hands
+        for plate in plates
+    )
+
+
 def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     """Choose the train where the job asks for a reduction, and place the shafts.
 
-    Where nothing fits, the nearest miss comes back with the finding that says so.
+    The first train whose layout keeps every clearance is taken; failing that the first that can be built. Where
+    nothing fits, the nearest miss comes back with the finding that says so.
     """
     misses: list[tuple[JobSpec, NoSolution]] = []
-    for candidate in [job] if job.wish is None else [with_train(job, t) for t in trains_to_try(job.wish, TRAINS_TRIED)]:
+    second_best: tuple[JobSpec, Layout] | None = None
+    for candidate in _candidates(job):
         try:
-            return candidate, solve_layout(candidate.layout_spec), ()
+            layout = solve_layout(candidate.layout_spec)
         except NoSolution as failure:
             misses.append((candidate, failure))
-    if not misses:
-        raise NoSolution("no train of the gears on hand has the wanted reduction; widen `within` or the counts.")
-    nearest, failure = misses[0]
-    if not isinstance(failure.nearest, Layout):
-        raise failure
-    text = str(failure)
+            continue
+        if job.wish is None or not nearest_miss(candidate.layout_spec, layout):
+            return candidate, layout, ()
+        second_best = second_best or (candidate, layout)
+    if second_best is not None:
+        return *second_best, ()
+    if not misses and job.wish is not None:
+        return _nearest(job, job.wish)
+    job, first = misses[0]
+    if not isinstance(first.nearest, Layout):
+        raise first
+    text = str(first)
     if len(misses) > 1:
         text = f"{len(misses)} trains of the wanted reduction were tried and none could be placed. The first: {text}"
-    return nearest, failure.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
+    return job, first.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
+
+
+def _nearest(job: JobSpec, wish: ReductionWish) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
+    """Where no train has the wanted reduction: the one that comes nearest to it, with the finding that says so.
+
+    Raises NoSolution where the gears on hand come nowhere near it.
+    """
+    train = nearest_train(wish)
+    if train is None:
+        raise NoSolution("no train of the gears on hand comes near the wanted reduction; give other counts.")
+    nearest = with_train(job, train)
+    try:
+        layout = solve_layout(nearest.layout_spec)
+    except NoSolution as failure:
+        if not isinstance(failure.nearest, Layout):
+            raise
+        layout = failure.nearest
+    got = float(ratio(nearest.layout_spec, nearest.layout_spec.motors[0]))
+    text = (
+        f"No train of the gears on hand has a reduction of {float(wish.ratio):g} within {float(wish.tolerance):.3g}; "
+        f"the nearest has {got:.5g}. Give other counts, more stages or a wider `within`."
+    )
+    return nearest, layout, (Finding("layout", Severity.ERROR, text, standing=Standing.JOB),)
+
+
+def _candidates(job: JobSpec) -> list[JobSpec]:
+    """The job itself; for a wanted reduction one job a train: the closest of those that their own fixed distances do
+    not rule out, then those that miss least. The closest ratios are often made by gears too small for the shafts."""
+    if job.wish is None:
+        return [job]
+    possible: list[JobSpec] = []
+    ruled_out: list[tuple[float, JobSpec]] = []
+    for train in trains_to_try(job.wish, TRAINS_LISTED):
+        candidate = with_train(job, train)
+        miss = fixed_miss_mm(candidate.layout_spec)
+        if miss > 0.0:
+            ruled_out.append((miss, candidate))
+            continue
+        possible.append(candidate)
+        if len(possible) == TRAINS_TRIED:
+            break
+    ruled_out.sort(key=lambda one: one[0])
+    return [*possible, *(candidate for _, candidate in ruled_out)][:TRAINS_TRIED]
 
 
 def cut_files(design: Design) -> CutFiles:
     """Write every cut plate to bytes, read the bytes back and hold them against what was asked.
 
-    Raises ToolBug where a file does not say what the plate says: then there is no build.
+    Raises ToolBug where a file does not say what the plate says: then there is no build. Holes that run into each
+    other are the job's own fault, which its findings tell: a draft is written with them.
     """
     from gearplate.cut.registration import registration_miss_mm
     from gearplate.drawing.dxf_in import read_dxf
@@ -104,9 +195,15 @@ def cut_files(design: Design) -> CutFiles:
     for cut in design.cut_plates:
         sheet = sheet_of(cut, design.shops[cut.plate.side], design.drawn_unit)
         data = dxf_bytes(sheet)
-        result = compare(sheet, read_dxf(data), cut.plate.side.value)
-        if result.problems:
-            said = "; ".join(problem.message for problem in result.problems)
+        try:
+            back = read_dxf(data)
+        except FileError as error:  # no file of the user's: what we wrote ourselves a moment ago
+            raise ToolBug(f"{cut.file_name} cannot be read back: {error}") from error
+        result = compare(sheet, back, cut.plate.side.value)
+        own_faults = OF_THE_JOB if design.status is Status.DRAFT else ()
+        problems = [problem for problem in result.problems if problem.check not in own_faults]
+        if problems:
+            said = "; ".join(problem.message for problem in problems)
             raise ToolBug(f"{cut.file_name} does not read back as it was asked: {said}")
         files.append((cut.file_name, data))
         found += result.holes.found
@@ -116,5 +213,3 @@ def cut_files(design: Design) -> CutFiles:
         if miss > 1e-3 and miss != math.inf:  # infinite where a job leaves the plates nothing in common
             raise ToolBug(f"shared holes of {first.file_name} and {second.file_name} miss each other by {miss:.4f} mm")
     return CutFiles(tuple(files), found, asked)
-
-

@@ -49,7 +49,10 @@ class Remedy:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One result of one check. `measured` and `limit` are in `unit` ("mm", "deg", "", ...)."""
+    """One result of one check. `measured` and `limit` are in `unit` ("mm", "deg", "", ...).
+
+    `alternatives`: further remedies in order, to be tried where `remedy` turns out not to hold.
+    """
 
     check: str
     severity: Severity
@@ -60,3 +63,4 @@ class Finding:
     unit: str = ""
     standing: Standing = Standing.GEOMETRY
     remedy: Remedy | None = None
+    alternatives: tuple[Remedy, ...] = ()

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.finding import Finding, Standing
 
@@ -12,16 +11,14 @@ if TYPE_CHECKING:
     from gearplate.checks.subject import Subject
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What a rule did: how many things it compared, and what it found."""
 
     compared: int
     findings: tuple[Finding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """`why`: what goes wrong on the bench. `remedy`: what to do. `limit`: the limit in words, with its formula where
     there is one. `standing`: where the limit comes from. `applies_to`: the kinds of things that it compares.
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearplate.checks.rule import Rule
 from gearplate.checks.subject import Subject
-from gearplate.finding import Finding, Severity, Standing
+from gearplate.finding import Finding, Remedy, Severity, Standing
 
 ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
@@ -20,7 +20,10 @@ class Report:
 
 
 def run_rules(subject: Subject, rules: tuple[Rule, ...] | None = None) -> Report:
-    """Every rule over one design. A rule that compared nothing although the job has such things is an error."""
+    """Every rule over one design. A rule that compared nothing although the job has such things is an error.
+
+    An error or warning without a remedy of its own gets that of its rule, in words.
+    """
     if rules is None:
         from gearplate.checks.rules import ALL_RULES
 
@@ -30,7 +33,7 @@ def run_rules(subject: Subject, rules: tuple[Rule, ...] | None = None) -> Report
     for rule in rules:
         outcome = rule.check(subject)
         compared.append((rule.code, outcome.compared))
-        findings += outcome.findings
+        findings += (_with_words(rule, finding) for finding in outcome.findings)
         if outcome.compared == 0 and rule.present(subject) > 0:
             findings.append(
                 Finding(
@@ -43,3 +46,9 @@ def run_rules(subject: Subject, rules: tuple[Rule, ...] | None = None) -> Report
             )
     ranked = sorted(enumerate(findings), key=lambda item: (ORDER[item[1].severity], item[0]))
     return Report(tuple(compared), tuple(finding for _, finding in ranked))
+
+
+def _with_words(rule: Rule, finding: Finding) -> Finding:
+    if finding.remedy is not None or finding.severity is Severity.NOTE:
+        return finding
+    return replace(finding, remedy=Remedy(rule.remedy))

@@ -2,26 +2,93 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from gearplate.cut.cut_plate import CutPlate
-from gearplate.layout.design import Layout
-from gearplate.layout.spec import LayoutSpec, Side
-from gearplate.plate.plate import Plate
-from gearplate.plate.spec import PlateSpec
-from gearplate.shop.shop import Shop
+if TYPE_CHECKING:
+    from gearplate.catalog.cutters import Cutter
+    from gearplate.catalog.materials import Material
+    from gearplate.checks.cutouts import Cutout
+    from gearplate.cut.cut_plate import CutPlate
+    from gearplate.layout.chain import MeshNeed
+    from gearplate.layout.clearance import Pair
+    from gearplate.layout.design import Layout, PlacedMesh
+    from gearplate.layout.spec import LayoutSpec, Side
+    from gearplate.plate.plate import Plate
+    from gearplate.plate.spec import PlateSpec
+    from gearplate.shop.shop import Shop
+    from gearplate.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, eq=False)
 class Subject:
-    """One finished design. `plates` = (outboard, inboard); `cut_plates` for each hand; `shops` by plate side."""
+    """One finished design. `plates` = (outboard, inboard); `cut_plates` for each hand; `shops` by plate side, without
+    those whose material must never be cut.
+
+    `sheets`: the material of each plate, such a one too. `materials`: all that the profiles name, and `cutter` the
+    one in use: where remedies look for another sheet. `unit`: in which remedies write lengths. `raw`: the job as it is
+    written, so that they speak of keys that it has.
+
+    What several rules need is worked out once and kept.
+    """
 
     layout_spec: LayoutSpec
     plate_spec: PlateSpec
     layout: Layout
     plates: tuple[Plate, Plate]
     cut_plates: tuple[CutPlate, ...]
-    shops: dict[Side, Shop]
+    shops: Mapping[Side, Shop]
+    sheets: Mapping[Side, Material] = field(default_factory=dict)
+    materials: Mapping[str, Material] = field(default_factory=dict)
+    cutter: Cutter | None = None
+    unit: Unit = "mm"
+    raw: Mapping[str, Any] = field(default_factory=dict)
 
     def plate(self, side: Side) -> Plate:
-        return self.plates[0] if side is Side.OUTBOARD else self.plates[1]
+        """The plate of that side."""
+        return next(plate for plate in self.plates if plate.side is side)
+
+    def sheet(self, side: Side) -> Material | None:
+        """The material of a plate; None where nobody said (a subject made by hand)."""
+        shop = self.shops.get(side)
+        return self.sheets.get(side) if shop is None else shop.material
+
+    @cached_property
+    def pairs(self) -> Mapping[str, tuple[Pair, ...]]:
+        """Every pair of bodies that must keep apart and overlaps along z, by the check that tells it."""
+        from gearplate.layout.misses import placed_pairs
+
+        found: dict[str, list[Pair]] = {}
+        for pair in placed_pairs(self.layout_spec, self.layout):
+            found.setdefault(pair.need.check, []).append(pair)
+        return {check: tuple(pairs) for check, pairs in found.items()}
+
+    @cached_property
+    def meshes(self) -> tuple[tuple[PlacedMesh, MeshNeed], ...]:
+        """Every mesh as placed, with what the job needs of it."""
+        from gearplate.layout.chain import mesh_needs
+
+        return tuple(zip(self.layout.meshes, mesh_needs(self.layout_spec), strict=True))
+
+    @cached_property
+    def cutouts(self) -> Mapping[Side, tuple[Cutout, ...]]:
+        """Every hole, slot and window of each plate as it will be once cut."""
+        from gearplate.checks.cutouts import cutouts_of
+
+        return {plate.side: cutouts_of(plate, self.shops.get(plate.side)) for plate in self.plates}
+
+    @cached_property
+    def _known(self) -> dict[tuple[str, str], Any]:
+        return {}
+
+    def once(self, what: str, whom: str, work: Callable[[], T]) -> T:
+        """What `work` gives, done once: many findings ask for the same remedy of the same thing."""
+        if (what, whom) not in self._known:
+            self._known[what, whom] = work()
+        known: T = self._known[what, whom]
+        return known

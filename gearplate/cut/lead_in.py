@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 from gearplate.catalog.cutters import LeadIn
-from gearplate.geometry.path import circle_path, starting_toward
+from gearplate.geometry.path import bbox, circle_path, starting_toward
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.layout.design import HoleKind
 from gearplate.plate.plate import Feature
@@ -41,8 +41,6 @@ def with_lead_in(shape: Circle | Path, lead_in: LeadIn, angle_rad: float) -> tup
         x, y, radius = shape.x_mm, shape.y_mm, 0.5 * shape.diameter_mm
     else:
         path = starting_toward(shape, angle_rad)
-        from gearplate.geometry.path import bbox
-
         x0, y0, x1, y1 = bbox(shape)
         x, y = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
         radius = math.hypot(path.vertices[0][0] - x, path.vertices[0][1] - y)

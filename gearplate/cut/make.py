@@ -10,6 +10,7 @@ from gearplate.cut.lead_in import start_rad, wants_lead_in, with_lead_in
 from gearplate.cut.names import file_stem
 from gearplate.cut.turn import is_turned, sheet_sign, to_hand, to_sheet
 from gearplate.geometry.shapes import Circle, Path
+from gearplate.plate.contours import contour
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import Hand, Identity
 from gearplate.shop.shop import Shop
@@ -95,7 +96,8 @@ def _cut_feature(feature: Feature, hand: Hand, turned: bool, shop: Shop) -> CutF
 
 
 def _finished(feature: Feature, diameter: float | None) -> tuple[Circle | Path, str]:
+    """The contour that is to remain, and why there is none (then the nominal contour stands for it)."""
     try:
         return finished_shape(feature, diameter), ""
     except ValueError as error:
-        return finished_shape(feature, None if diameter is None else max(feature.part_diameter_mm, 0.1)), str(error)
+        return contour(feature), str(error)

@@ -36,8 +36,10 @@ def shared_misses_mm(first: CutPlate, second: CutPlate) -> tuple[tuple[str, floa
 
 def drawn_centre(feature: CutFeature, cut: CutPlate) -> tuple[float, float]:
     """Centre of a hole as drawn, in the frame of the plate's hand: of a circle its own, of a slot or window that of
-    its area."""
-    shape = to_frame(feature.shape, cut)
+    its area. The point is carried back, not the curve: where both axes are scaled differently, an arc is none before."""
+    shape = feature.shape
     if not isinstance(shape, Circle):
         shape = as_circle(shape) or shape
-    return (shape.x_mm, shape.y_mm) if isinstance(shape, Circle) else middle_of(shape)
+    x, y = (shape.x_mm, shape.y_mm) if isinstance(shape, Circle) else middle_of(shape)
+    there = to_frame(Circle(x, y, 1.0), cut)
+    return there.x_mm, there.y_mm

@@ -18,6 +18,7 @@ from gearplate.drawing.items import Area, Arrow, Cross, Dimension, Drawn, Item, 
 from gearplate.drawing.pens import INK, PAPER, RING_ERROR, RING_NOTE, RING_WARNING, Pen
 from gearplate.drawing.svg_out import clean_text, number, serialised
 from gearplate.finding import Severity
+from gearplate.geometry.boxes import grown, united
 from gearplate.geometry.shapes import Circle, Path, Shape, Stroke
 
 PAGE_WIDTH, PAGE_HEIGHT = 180.0, 240.0
@@ -129,7 +130,7 @@ class Picture:
         box = self._extents()
         scale = 1.0 if self.true_scale else max((box[2] - box[0]) / PAGE_WIDTH, (box[3] - box[1]) / PAGE_HEIGHT)
         reaches = [item.reach(scale) for group in self.groups for item in group.items]
-        drawn = _grown(_joined([box, *reaches]), MARGIN * scale)
+        drawn = grown(united([box, *reaches]), MARGIN * scale)
         narrow = max(0.0, NARROWEST * scale - (drawn[2] - drawn[0])) / 2.0
         drawn = (drawn[0] - narrow, drawn[1], drawn[2] + narrow, drawn[3])
         heading = heading_above(drawn, self.title, scale)
@@ -141,7 +142,7 @@ class Picture:
             self.scale_bar,
             self._id("hatch"),
         )
-        view = _grown(_joined([drawn, heading.box, below.box]), EDGE * scale)
+        view = grown(united([drawn, heading.box, below.box]), EDGE * scale)
         return serialised(self._document(view, scale, heading, below))
 
     def svg_bytes(self) -> bytes:
@@ -157,7 +158,7 @@ class Picture:
             boxes.append(self.frame)
         if not boxes:
             raise ValueError("a picture of nothing")
-        box = _joined(boxes)
+        box = united(boxes)
         if box[2] - box[0] <= 0.0 and box[3] - box[1] <= 0.0:
             raise ValueError("a picture of a single point")
         return box
@@ -207,16 +208,3 @@ class Picture:
             if pen.hatch == "crossed":
                 SubElement(pattern, "line", {"x1": "0", "y1": "0", "x2": side, "y2": "0", **look})
         return defs
-
-
-def _joined(boxes: list[Box]) -> Box:
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
-
-
-def _grown(box: Box, by: float) -> Box:
-    return box[0] - by, box[1] - by, box[2] + by, box[3] + by

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from gearplate.geometry.boxes import united
 from gearplate.geometry.segments import (
     Arc,
     Line,
@@ -59,13 +60,7 @@ def path_length(path: Path) -> float:
 
 def bbox(path: Path) -> tuple[float, float, float, float]:
     """(least x, least y, greatest x, greatest y), mm; exact where an arc reaches past its ends."""
-    boxes = [segment_bbox(piece) for piece in segments(path)]
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
+    return united([segment_bbox(piece) for piece in segments(path)])
 
 
 def is_ccw(path: Path) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import cast
 
@@ -14,7 +15,7 @@ from gearplate.job.plates import plate_spec, shop_of
 from gearplate.job.reading import Reading
 from gearplate.job.spec import JobSpec
 from gearplate.job.train import Names, bought_train, train_spec, wish_spec
-from gearplate.layout.spec import Side
+from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.units import Unit
 
 
@@ -27,6 +28,8 @@ def job_spec(reading: Reading) -> JobSpec:
     plates = plate_spec(reading, choices)
     wish = wish_spec(reading, choices)
     resolved = layout_spec(reading, train_spec(reading, choices), choices) if wish is None else None
+    if resolved is not None and _shifted_inward(resolved):
+        _require_centres(reading, resolved)
     cutter = reading.catalog.cutter(file.cutter)
     unit = choices.work_out("drawing_units", file.drawing_units, cutter.drawing_unit)
     return JobSpec(
@@ -64,3 +67,24 @@ def job_with_train(job: JobSpec, train: TrainSpec) -> JobSpec:
     known_keys = {assumption.key for assumption in job.assumptions}
     fresh = tuple(assumption for assumption in choices.assumptions if assumption.key not in known_keys)
     return replace(job, resolved=resolved, assumptions=(*job.assumptions, *fresh))
+
+
+def _shifted_inward(spec: LayoutSpec) -> bool:
+    """Whether any gear has a shift below zero: only then can a pair be without a centre distance."""
+    gears = [motor.pinion for motor in spec.motors]
+    for stage in spec.train.stages:
+        gears += [gear for gear in (stage.driver, stage.driven, *stage.idlers) if gear is not None]
+    return any(gear.shift < 0 for gear in gears)
+
+
+def _require_centres(reading: Reading, spec: LayoutSpec) -> None:
+    """Raises JobError where two gears are shifted so far that no centre distance brings their flanks together."""
+    from gearplate.layout.chain import mesh_needs
+
+    for need in mesh_needs(spec):
+        if not math.isfinite(need.zero_backlash_mm):
+            total = need.driver.shift + need.driven.shift
+            message = f"Shifts that add up to {total:g} leave {need.driver_shaft} and {need.driven_shaft} no mesh."
+            reading.say(("stages", need.stage - 1), message, "shifts that add up to more")
+    if reading.problems:
+        raise JobError(tuple(reading.problems))

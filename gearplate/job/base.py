@@ -59,6 +59,7 @@ class _File:
     folder: Path | None
     identity: str
     own: dict[str, Any]
+    has_base: bool = False  # which could be read
 
 
 class _Chain:
@@ -90,11 +91,15 @@ class _Chain:
         """A newer file may hold keys that this gearplate cannot know: nothing else in it is worth a word then."""
         number = source.data.get("format")
         if isinstance(number, int) and not isinstance(number, bool) and number > FORMAT:
-            from gearplate import __version__
+            from importlib.metadata import PackageNotFoundError, version
 
+            try:
+                ours = f"gearplate {version('gearplate')}"
+            except PackageNotFoundError:  # run from a folder that was never installed
+                ours = "gearplate"
             message = (
                 f"This file is of format {str(number)[:20]} and needs a newer gearplate: "
-                f"this one (gearplate {__version__}) reads formats up to {FORMAT}."
+                f"this one ({ours}) reads formats up to {FORMAT}."
             )
             self.say(source, ("format",), message, f"format = {FORMAT}, or a newer gearplate")
             raise JobError(tuple(self.problems[-1:]))
@@ -138,6 +143,7 @@ class _Chain:
         except JobError as error:
             self.problems += error.problems
         else:
+            file.has_base = True
             self.add(found, path.parent, identity)
 
 
@@ -163,7 +169,7 @@ def _document(source: Source, folder: Path | None, job_name: str) -> Document:
 
 
 def _drop(chain: _Chain, file: _File, data: dict[str, Any], origins: dict[KeyPath, Origin]) -> None:
-    if "base" not in file.own:
+    if not file.has_base:
         return
     for index, key in enumerate(file.own.get("drop", ())):
         path = tuple(key.split("."))
@@ -173,7 +179,7 @@ def _drop(chain: _Chain, file: _File, data: dict[str, Any], origins: dict[KeyPat
         if isinstance(table, dict) and path[-1] in table:
             del table[path[-1]]
             forget(origins, path)
-        elif len(chain.files) > 1 and not chain.problems:
+        else:
             known = dotted_keys(data)
             message = "The base has no such key to drop." + near_text(key, known)
             chain.say(file.source, ("drop", index), message, ", ".join(known[:20]))

@@ -51,7 +51,7 @@ def _rail(reading: Reading, rail: Rail, known: Names) -> None:
         reading.say((*path, "wall"), message, f"less than {min(height, width) / 2:g} mm", about)
     if axle >= height and rail.mount != "astride":
         message = f"Beside the rail the axle stands in it, and it is {height:g} mm high."
-        reading.say((*path, "axle_from_bottom"), message, f"less than {height:g} mm, or mount = \"astride\"", about)
+        reading.say((*path, "axle_from_bottom"), message, f'less than {height:g} mm, or mount = "astride"', about)
     if rail.axle_hole is not None and rail.axle_hole >= height:
         message = f"The rail is only {height:g} mm high."
         reading.say((*path, "axle_hole"), message, f"less than {height:g} mm", about)

@@ -8,6 +8,7 @@ from gearplate.job.reading import Reading
 from gearplate.job.train import Level, first_level, pinion_table, top_level
 from gearplate.source import KeyPath
 
+_SURE_TEETH = 10  # from here up an unshifted standard gear has its teeth
 _SIZE = "one of diametral_pitch (teeth per inch) and module (a length)"
 
 
@@ -27,6 +28,7 @@ def check_train(reading: Reading) -> None:
     _reduction(reading)
     for path, gear, level in _gears(reading):
         _tip(reading, path, gear, level)
+        _tooth(reading, path, gear, level)
 
 
 def check_motors(reading: Reading) -> None:
@@ -156,3 +158,21 @@ def _tip(reading: Reading, path: KeyPath, gear: Gear, level: Level) -> None:
         message = f"{gear.teeth} teeth of this size have a tip diameter near {standard:.3f} mm."
         accepted = f"{standard - 2 * module:.2f} to {standard + 2 * module:.2f} mm"
         reading.say((*path, "tip_diameter"), message, accepted)
+
+
+def _tooth(reading: Reading, path: KeyPath, gear: Gear, level: Level) -> None:
+    """Whether a gear with these numbers has teeth at all. Ordinary ones are let through without computing."""
+    inner = level.under(gear)
+    ordinary = not gear.shift and not gear.thinning and gear.tip_diameter is None
+    if gear.teeth is None or inner.module_mm is None or (ordinary and gear.teeth >= _SURE_TEETH):
+        return
+    from gearplate.gears.possible import require_possible_gear
+
+    angle = inner.pressure_angle_deg or 20.0
+    try:
+        require_possible_gear(
+            gear.teeth, inner.module_mm, angle, gear.shift or 0.0, gear.thinning or 0.0, gear.tip_diameter, ""
+        )
+    except ValueError as error:
+        why = str(error).removeprefix("gear : ")
+        reading.say(path, f"There is no such gear: {why}.", "more teeth, more shift or less thinning")

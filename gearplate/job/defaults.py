@@ -82,7 +82,7 @@ DEFAULTS: dict[str, Default] = {
     "rail.wall": _length(3.175, "1/8 in"),
     "rail.axle_from_bottom": _length(None, "half the rail's height"),
     "rail.mount": Default("beside", "both plates on the rail's inner side"),
-    "rail.axle_hole": _length(None, "the output bearing's outside and 1 mm"),
+    "rail.axle_hole": _length(None, "the output bearing's outside, or its flange there, and 1 mm"),
     "rail.screw": Default("#10-32", "holds 1/8 in wall well"),
     "rail.tube": _length(12.7, "1/2 in"),
     "rail.holes": Default(None, "placed by the tool", told=False),

@@ -1,8 +1,7 @@
 """What one value of a job file may be: a length, an angle, a count, a word ... each with its range and its words.
 
 A kind turns a value as it stands in the file into the value used inside (mm, radians, exact fractions), or refuses
-it in words. It is put on the fields of the tables (`gearplate.job.model`) with `Annotated`; pydantic calls it
-through two hooks, so that this module loads quickly and knows nothing of pydantic.
+it in words. It is put on the keys of the tables (`gearplate.job.model`) with `Annotated`.
 """
 
 from __future__ import annotations
@@ -38,13 +37,9 @@ class Kind:
     def schema(self) -> dict[str, Any]:
         raise NotImplementedError
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
-        from pydantic_core import core_schema
-
-        return core_schema.no_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
-        return self.schema()
+    def read_with(self, value: object, catalog: Any) -> Any:
+        """As `read`, for kinds that look a name up in the tables of profiles."""
+        return self.read(value)
 
 
 def is_number(value: object) -> bool:
@@ -216,19 +211,17 @@ PROFILE_WORDS = {
 
 
 class Profile(Kind):
-    """The name of a row in one of the tables of profiles; the tables come as pydantic's validation context."""
+    """The name of a row in one of the tables of profiles; only `read_with` looks it up."""
 
     def __init__(self, table: str) -> None:
         self.table = table
 
-    def look(self, value: object, catalog: Any) -> str:
+    def read_with(self, value: object, catalog: Any) -> str:
         """The name as it is written, or Refused with the nearest names that the table has."""
         word = PROFILE_WORDS[self.table]
         accepted = f"the name of a {word} in quotes (list them with: gearplate profiles {self.table})"
         if not isinstance(value, str):
             raise Refused("This is not a name in quotes.", accepted)
-        if catalog is None:
-            return value
         from gearplate.catalog import UnknownProfile
 
         find = {"motors": catalog.motor, "bearings": catalog.bearing, "fasteners": catalog.fastener}
@@ -241,11 +234,6 @@ class Profile(Kind):
             more = " and others" if not unknown.near and len(unknown.known) > 8 else ""
             raise Refused(f"There is no such {word}.{near}{_other_form(self.table, value)}", names + more) from None
         return value
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
-        from pydantic_core import core_schema
-
-        return core_schema.with_info_plain_validator_function(lambda value, info: self.look(value, info.context))
 
     def schema(self) -> dict[str, Any]:
         return {"type": "string", "minLength": 1}

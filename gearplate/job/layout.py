@@ -145,9 +145,14 @@ def _rail(reading: Reading, rail: Rail, output: ShaftSpec, choices: Choices) -> 
 
 
 def axle_hole_mm(output: ShaftSpec) -> float:
-    """The hole in the rail for the axle: the outboard bearing's outside, or the shaft itself, and 1 mm."""
+    """The hole in the rail for the axle: what is widest there and 1 mm: the outboard bearing's outside, its flange
+    where that lies on the outer face, or the shaft itself."""
     seat = output.outboard or output.inboard
-    return (output.stock.section.corners_mm if seat is None else seat.bearing.outside_mm) + 1.0
+    widest = output.stock.section.corners_mm if seat is None else seat.bearing.outside_mm
+    outer = output.outboard
+    if outer is not None and outer.bearing.flange is not None and not outer.pressed_from_gap:
+        widest = outer.bearing.flange.diameter_mm
+    return widest + 1.0
 
 
 def _standoffs(reading: Reading, table: Standoffs, choices: Choices) -> StandoffSpec:
@@ -216,7 +221,13 @@ def plate_stock(reading: Reading, side: Side, choices: Choices) -> PlateStock:
     measured = measured_mm(reading, side)
     if measured is None:
         choices.work_out("plates.measured", None, nominal, side.value)
-    return PlateStock(material=name, nominal_mm=nominal, measured_mm=measured)
+    density = reading.catalog.material(name).density_kg_m3
+    return PlateStock(
+        material=name,
+        nominal_mm=nominal,
+        measured_mm=measured,
+        density_kg_m3=density.middle if density is not None else 0.0,
+    )
 
 
 def _places(reading: Reading) -> dict[str, Place]:

@@ -41,7 +41,7 @@ def _job(document: Document, sets: Iterable[str]) -> JobSpec:
 
 def job_from(document: Document, catalog: Catalog) -> JobSpec:
     """The specs of a merged document. Raises JobError with every problem in it."""
-    # pydantic and the tables built on it cost more than the rest of loading: only now, when a job is really read.
+    # Only now, when a job is really read: naming every key that it can have takes longer than reading it.
     from gearplate.job.check import check_job
     from gearplate.job.reading import read
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+_PART = "my-drive"
+
 _STARTING_JOB = """\
 #:schema job.schema.json
-# The line above is for editors (gearplate schema > job.schema.json writes that file). Check: gearplate check
+# For editors that check and complete; gearplate schema > job.schema.json writes the file named above.
 format = 1
 part = "my-drive"            # a name of your own: on the plates, the pages and the files
 units = "inch"               # of bare lengths here; text carries its own unit: "6 mm"
@@ -19,8 +21,8 @@ wheel.diameter = 4           # over the tread
 rail.height = 2              # the frame's tube rail; the axle stands half-way up
 rail.width = 1.5             # along the axle, from the plates to the wheel's side
 
-# The train: pinion -> 72, then 32 -> 60 on the same shaft: 72/12 x 60/32 = 11.25 turns of the motor to one.
-diametral_pitch = 20         # teeth per inch of diameter; 20-degree teeth unless pressure_angle says otherwise
+# The train: the pinion drives 72, and 32 beside it drives 60: 72/12 x 60/32 = 11.25 turns to one.
+diametral_pitch = 20         # teeth per inch of diameter; 20 degrees unless pressure_angle is given
 stages = [{driven = 72}, {driver = 32, driven = 60}]
 
 # Motors: one table for a group of equal ones.
@@ -32,6 +34,8 @@ side = "outboard"            # body over the wheel; "inboard" stands toward the 
 """
 
 
-def starting_job() -> str:
-    """The text of a commented job of at most 30 lines that builds as it is."""
-    return _STARTING_JOB
+def starting_job(part: str = _PART) -> str:
+    """The text of a commented job of at most 30 lines that builds as it is. `part`: letters, digits and - _ . only."""
+    comment = _STARTING_JOB.index("#", _STARTING_JOB.index(_PART))
+    at = _STARTING_JOB.index(f'"{_PART}"')
+    return f'{_STARTING_JOB[:at]}"{part}"'.ljust(comment - 1) + " " + _STARTING_JOB[comment:]

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import typing
 from dataclasses import dataclass
-from typing import Any
-
-from pydantic import BaseModel, ValidationError
+from typing import cast
 
 from gearplate.catalog import Catalog
 from gearplate.errors import Problem
-from gearplate.job.document import Document, existing
+from gearplate.job.document import Document, at, existing
 from gearplate.job.kinds import Refused, near_text
 from gearplate.job.model import JobFile
-from gearplate.job.model.table import Table, table_in
+from gearplate.job.model.table import Faults, Table
 from gearplate.source import KeyPath
 
 # Keys that do not exist but that people look for, with what to say instead.
@@ -60,106 +57,42 @@ class Reading:
 
 def read(document: Document, catalog: Catalog) -> Reading:
     """Every value of the document, typed; problems for all that cannot be read and for keys that must be there."""
-    problems: list[Problem] = []
-    refused: list[KeyPath] = []
-    data = document.data
-    file = JobFile()
-    for _ in range(3):  # what is refused is taken out, and the rest read again
-        try:
-            file = JobFile.model_validate(data, context=catalog)
-            break
-        except ValidationError as error:
-            for fault in error.errors(include_url=False):
-                path = tuple(fault["loc"])
-                problems.append(_problem(document, path, fault))
-                refused.append(existing(document.data, path) or path[:1])
-        data = _without(data, refused)
-    reading = Reading(document, catalog, file, problems, refused)
-    _needed(reading, file, ())
+    faults = Faults(catalog)
+    file = JobFile.read(document.data, (), faults)
+    problems = [_refused(document, path, refused) for path, refused in faults.refused]
+    problems += [_unknown(document, path, table) for path, table in faults.unknown]
+    paths = [path for path, _ in (*faults.refused, *faults.unknown)]
+    refused = [existing(document.data, path) or path[:1] for path in paths]
+    reading = Reading(document, catalog, cast(JobFile, file), problems, refused)
+    _needed(reading, reading.file, ())
     return reading
 
 
-def _problem(document: Document, path: KeyPath, fault: Any) -> Problem:
-    kind = fault["type"]
-    if kind == "value_error" and isinstance(fault["ctx"]["error"], Refused):
-        refused = fault["ctx"]["error"]
-        return document.problem(path, refused.message, refused.accepted)
-    if kind == "extra_forbidden":
-        return _unknown(document, path)
-    if kind in ("model_type", "model_attributes_type", "dict_type"):
-        if path[-1] in ("driver", "driven") and isinstance(fault["input"], list):
-            return document.problem(path, _TWO_SPEED, "one gear: a tooth count or a table")
-        table = _table_at(path)
-        accepted = "a table { ... }" if table is None or not table.shorthand else "a tooth count, or a table { ... }"
-        return document.problem(path, "This is not a table.", accepted)
-    if kind == "list_type":
-        return document.problem(path, "This is not a list.", "a list [ ... ]")
-    if kind == "too_long":
-        most = fault["ctx"]["max_length"]
-        return document.problem(path, "There are too many entries.", f"at most {most}")
-    return document.problem(path, f"{fault['msg']}.")
+def _refused(document: Document, path: KeyPath, refused: Refused) -> Problem:
+    if path[-1] in ("driver", "driven") and "stages" in path and isinstance(at(document.data, path), list):
+        return document.problem(path, _TWO_SPEED, "one gear: a tooth count or a table")
+    return document.problem(path, refused.message, refused.accepted)
 
 
-def _unknown(document: Document, path: KeyPath) -> Problem:
+def _unknown(document: Document, path: KeyPath, table: type[Table]) -> Problem:
     key = str(path[-1])
-    table = _table_at(path[:-1])
     if key in _TWO_SPEED_KEYS and (len(path) == 1 or "stages" in path):
         return document.problem(path, _TWO_SPEED)
-    known = () if table is None else tuple(table.model_fields)
     where = f"`{key[:40]}` is not a key here."
     if key in _IN_OTHER_WORDS:
         return document.problem(path, f"{where} {_IN_OTHER_WORDS[key]}")
-    return document.problem(path, where + near_text(key, known), ", ".join(known))
-
-
-def _table_at(path: KeyPath) -> type[Table] | None:
-    """The table class that stands at a path, by the annotations of the tables above it."""
-    table: type[Table] = JobFile
-    for key in path:
-        if isinstance(key, str) and key in table.model_fields:
-            found = table_in(table.model_fields[key])
-            if found is None:
-                return None
-            table = found
-    return table
-
-
-def _without(data: Any, paths: list[KeyPath]) -> Any:
-    """A copy without what stands at these paths; a list with a refused entry goes as a whole."""
-    for path in paths:
-        if path:
-            data = _cut(data, path)
-    return data
-
-
-def _cut(data: Any, path: KeyPath) -> Any:
-    key, rest = path[0], path[1:]
-    if isinstance(data, list):
-        if not rest or not isinstance(key, int) or not key < len(data):
-            return _GONE
-        inner = _cut(data[key], rest)
-        return _GONE if inner is _GONE else [*data[:key], inner, *data[key + 1 :]]
-    if not isinstance(data, dict) or key not in data:
-        return data
-    inner = _cut(data[key], rest) if rest else _GONE
-    others = {name: value for name, value in data.items() if name != key}
-    return others if inner is _GONE else {**others, key: inner}
-
-
-_GONE = object()
+    return document.problem(path, where + near_text(key, table.keys), ", ".join(table.keys))
 
 
 def _needed(reading: Reading, table: Table, path: KeyPath) -> None:
     """Says which keys are missing that must be given, in this table and in all under it."""
-    fields = type(table).model_fields
     for key in type(table).needed:
         if getattr(table, key) is None:
-            description = fields[key].description or ""
-            reading.say((*path, key), "This key is missing.", description)
-    for key in fields:
+            reading.say((*path, key), "This key is missing.", table.keys[key].description)
+    for key in table.keys:
         value = getattr(table, key)
-        if isinstance(value, BaseModel):
-            _needed(reading, typing.cast(Table, value), (*path, key))
+        if isinstance(value, Table):
+            _needed(reading, value, (*path, key))
         elif isinstance(value, list | dict):
             items = value.items() if isinstance(value, dict) else enumerate(value)
             for name, item in items:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from gearplate.job.defaults import DEFAULTS
-from gearplate.job.model.table import Table, table_in
+from gearplate.job.kinds import Kind, ShaftName
+from gearplate.job.model import JobFile
+from gearplate.job.model.table import FalseOr, Key, Many, Named, Shape, Table
 from gearplate.units import both_units
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -13,79 +15,78 @@ DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 def job_schema() -> dict[str, Any]:
     """The schema, as plain data. A new one each time: the caller may change it."""
-    from gearplate.job.model import JobFile
-
-    schema = _tidy(JobFile.model_json_schema())
-    _add_defaults(schema, {table.__name__: table.key for table in _all_tables(Table)})
-    head = {
+    tables: dict[str, dict[str, Any]] = {}
+    root = _table(JobFile, tables)
+    # A job with a base says only what differs; one without says all that is needed.
+    merged = {
+        name: {"if": {"type": "object"}, "then": {"required": list(key.shape.table.needed)}}
+        for name, key in JobFile.keys.items()
+        if isinstance(key.shape, Shape) and key.shape.table.merged
+    }
+    return {
         "$schema": DRAFT,
         "title": "gearplate job",
         "description": 'One gearbox of two cut plates. Bare lengths are in `units`; text carries its unit: "1/4 in".',
-    }
-    # A job with a base says only what differs; one without says all that is needed.
-    needed = {
+        "type": "object",
+        "properties": root["properties"],
+        "additionalProperties": False,
         "if": {"not": {"required": ["base"]}},
-        "then": {"required": schema.pop("required"), "properties": _needed_in_merged(JobFile)},
+        "then": {"required": list(JobFile.needed), "properties": merged},
+        "$defs": dict(sorted(tables.items())),
     }
-    return {**head, **{key: value for key, value in schema.items() if key not in head}, **needed}
 
 
-def _all_tables(table: type[Table]) -> list[type[Table]]:
-    below = table.__subclasses__()
-    return below + [deeper for one in below for deeper in _all_tables(one)]
+def _table(table: type[Table], tables: dict[str, dict[str, Any]]) -> dict[str, Any]:
+    """The schema of one table; those of the tables under it go into `tables` by name."""
+    schema: dict[str, Any] = {
+        "type": "object",
+        "title": table.__name__,
+        "description": " ".join((table.__doc__ or "").split()),
+        "properties": {name: _key(table, name, key, tables) for name, key in table.keys.items()},
+        "additionalProperties": False,
+    }
+    if table.needed and not table.merged:
+        schema["required"] = list(table.needed)
+    if table.shorthand is None:
+        return schema
+    short = table.keys[table.shorthand[1]].shape
+    assert isinstance(short, Kind)
+    return {"anyOf": [short.schema(), schema]}
 
 
-def _needed_in_merged(table: type[Table]) -> dict[str, Any]:
-    found = {}
-    for name, field in table.model_fields.items():
-        inner = table_in(field)
-        if inner is not None and inner.merged and inner.needed:
-            found[name] = {"if": {"type": "object"}, "then": {"required": list(inner.needed)}}
-    return found
+def _key(table: type[Table], name: str, key: Key, tables: dict[str, dict[str, Any]]) -> dict[str, Any]:
+    shape = _shape(key.shape, tables) if isinstance(key.shape, Shape) else key.shape.schema()
+    schema = {"title": name.replace("_", " "), "description": key.description, **shape}
+    default = DEFAULTS.get(f"{table.key}.{name}" if table.key else name)
+    if default is None or not default.told:
+        return schema
+    if default.value is None:
+        schema["description"] += f". Left out: {default.why}"
+    elif default.length and isinstance(default.value, float):
+        schema["default"] = f"{default.value:g} mm"
+        schema["description"] += f". Left out: {both_units(default.value)}"
+    else:
+        schema["default"] = list(default.value) if isinstance(default.value, tuple) else default.value
+    return schema
 
 
-def _tidy(value: Any) -> Any:
-    """The schema without `null`, which TOML does not have, and without the defaults that stand for "not given"."""
-    if isinstance(value, list):
-        return [_tidy(item) for item in value]
-    if not isinstance(value, dict):
-        return value
-    tidy = {key: _tidy(item) for key, item in value.items() if not (key == "default" and item is None)}
-    branches = tidy.get("anyOf")
-    if isinstance(branches, list) and {"type": "null"} in branches:
-        left = [branch for branch in branches if branch != {"type": "null"}]
-        del tidy["anyOf"]
-        tidy = {**left[0], **tidy} if len(left) == 1 else {**tidy, "anyOf": left}
-    return tidy
-
-
-def _add_defaults(schema: Any, keys: dict[str, str]) -> None:
-    """What holds where a key is left out, as the schema's `default`, and in words where it is worked out."""
-    if isinstance(schema, list):
-        for item in schema:
-            _add_defaults(item, keys)
-        return
-    if not isinstance(schema, dict):
-        return
-    for item in schema.values():
-        _add_defaults(item, keys)
-    fields = schema.get("properties")
-    if not isinstance(fields, dict) or schema.get("title") not in keys:
-        return
-    above = keys[schema["title"]]
-    for name, field in fields.items():
-        if isinstance(field.get("title"), str):
-            field["title"] = name.replace("_", " ")
-        default = DEFAULTS.get(f"{above}.{name}" if above else name)
-        if default is None or not default.told:
-            continue
-        if default.value is None:
-            field["description"] = f"{field['description']}. Left out: {default.why}"
-        elif default.length and isinstance(default.value, float):
-            field["default"] = f"{default.value:g} mm"
-            field["description"] = f"{field['description']}. Left out: {both_units(default.value)}"
-        else:
-            field["default"] = list(default.value) if isinstance(default.value, tuple) else default.value
+def _shape(shape: Shape, tables: dict[str, dict[str, Any]]) -> dict[str, Any]:
+    name = shape.table.__name__
+    if name not in tables:
+        tables[name] = {}
+        tables[name] = _table(shape.table, tables)
+    one: dict[str, Any] = {"$ref": f"#/$defs/{name}"}
+    if isinstance(shape, FalseOr):
+        return {"anyOf": [{"enum": list(shape.plain)}, one]}
+    if isinstance(shape, Named):
+        names = ShaftName().schema()
+        return {"type": "object", "propertyNames": names, "additionalProperties": one, "maxProperties": shape.most}
+    if isinstance(shape, Many):
+        # A list is never merged with the base's: each of its tables says all that is needed.
+        item = {**one, "required": list(shape.table.needed)} if shape.or_one else one
+        many = {"type": "array", "items": item, "maxItems": shape.most}
+        return {"anyOf": [one, many]} if shape.or_one else many
+    return one
 
 
 def schema_text() -> str:

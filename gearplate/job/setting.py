@@ -50,6 +50,9 @@ def _set(document: Document, key: str, value: object, source: Source, name: str)
         raise _error(name, key, "This key belongs to the file in which it stands and cannot be set.")
     changed = _Changed(document)
     path = changed.settle(path, name)
+    for length in range(1, len(path)):
+        if len(existing(document.data, path[:length])) < length:  # a table that this setting makes
+            changed.origins.setdefault(path[:length], Origin(source, ()))
     changed.put(path, with_units(value, document.units), Origin(source, ("value",)))
     return replace(document, data=changed.data, origins=changed.origins)
 

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 from gearplate.gears.spec import GearSpec, ReductionWish, StageSpec, TrainSpec
 from gearplate.job.load import with_train
 
-__all__ = ["trains_to_try", "with_train"]
+__all__ = ["nearest_train", "trains_to_try", "with_train"]
+
+_WIDEST = Fraction(999, 1000)
 
 
 def trains_to_try(wish: ReductionWish, limit: int) -> list[TrainSpec]:
@@ -31,3 +36,28 @@ def trains_to_try(wish: ReductionWish, limit: int) -> list[TrainSpec]:
         )
         for train in found[:limit]
     ]
+
+
+def nearest_train(wish: ReductionWish) -> TrainSpec | None:
+    """The train that comes nearest to the wanted reduction, however far off; None where the gears reduce nothing."""
+    ends = _range(wish)
+    if ends is None:
+        return None
+    # Beyond either end the nearest is that end, and asking for it spares looking through every train there is.
+    wish = replace(wish, ratio=min(max(wish.ratio, ends[0]), ends[1]))
+    within = max(wish.tolerance, Fraction(1, 100))
+    while not (found := trains_to_try(replace(wish, tolerance=within), 1)) and within < _WIDEST:
+        within = min(2 * within, _WIDEST)
+    return found[0] if found else None
+
+
+def _range(wish: ReductionWish) -> tuple[Fraction, Fraction] | None:
+    """The least and the greatest reduction that the gears make; None where they make none."""
+    first = [Fraction(b, a) for a in wish.pinions for b in wish.driven if b > a]
+    later = [Fraction(b, a) for a in wish.drivers for b in wish.driven if b > a]
+    counts = [count for count in wish.stage_counts if first and (later or count == 1)]
+    if not counts:
+        return None
+    least = min(min(first) * min(later, default=Fraction(1)) ** (count - 1) for count in counts)
+    most = max(max(first) * max(later, default=Fraction(1)) ** (count - 1) for count in counts)
+    return least, most

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import cache
 
-from gearplate.gears.mesh import mesh
+from gearplate.gears.mesh import Mesh, mesh
+from gearplate.gears.spec import GearSpec
+from gearplate.gears.working import base_contact_centre_mm
 from gearplate.geometry.discs import hull_of_discs
 from gearplate.geometry.path import area
 from gearplate.layout.bodies import all_bodies, gears_on_shafts, margin_discs
@@ -34,22 +37,31 @@ def placed_meshes(
                 need.zero_backlash_mm,
                 centre - need.zero_backlash_mm,
                 centre,
-                mesh(
-                    driver.teeth,
-                    driven.teeth,
-                    module_mm=driver.system.module_mm,
-                    pressure_angle_deg=math.degrees(driver.system.pressure_angle_rad),
-                    x1=driver.shift,
-                    x2=driven.shift,
-                    thinning_1_mm=driver.thinning_mm,
-                    thinning_2_mm=driven.thinning_mm,
-                    tip_diameter_1_mm=driver.tip_diameter_mm,
-                    tip_diameter_2_mm=driven.tip_diameter_mm,
-                    centre_mm=centre,
-                ),
+                _mesh_at(driver, driven, centre),
             )
         )
     return tuple(meshes)
+
+
+@cache
+def _mesh_at(driver: GearSpec, driven: GearSpec, centre_mm: float) -> Mesh:
+    """The mesh at a distance. Nearer than the base circles there is none: then that of the nearest distance at which
+    there is one comes back (its `centre_mm` tells), and the check of the centre distance refuses the job."""
+    module, angle = driver.system.module_mm, driver.system.pressure_angle_rad
+    nearest = float(base_contact_centre_mm(driver.teeth, driven.teeth, module, angle)) * (1.0 + 1e-6)
+    return mesh(
+        driver.teeth,
+        driven.teeth,
+        module_mm=module,
+        pressure_angle_deg=math.degrees(angle),
+        x1=driver.shift,
+        x2=driven.shift,
+        thinning_1_mm=driver.thinning_mm,
+        thinning_2_mm=driven.thinning_mm,
+        tip_diameter_1_mm=driver.tip_diameter_mm,
+        tip_diameter_2_mm=driven.tip_diameter_mm,
+        centre_mm=max(centre_mm, nearest),
+    )
 
 
 def hull_area_mm2(spec: LayoutSpec, holes: Sequence[Hole]) -> float:

@@ -10,12 +10,13 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from gearplate.catalog.fasteners import Fastener
 from gearplate.layout.chain import OUTPUT, mesh_needs
 from gearplate.layout.design import Body, BodyKind, GearOnShaft, Hole, Stack
-from gearplate.layout.spec import LayoutSpec, MotorSpec, Mount, Role, ShaftSpec, Side
-from gearplate.layout.stack import screw_offsets_rad, tip_radius_mm
+from gearplate.layout.hardware import disc, rail_screw_bodies, screw_bodies, standoff_bodies
+from gearplate.layout.spec import LayoutSpec, MotorSpec, Role, ShaftSpec, Side
+from gearplate.layout.stack import tip_radius_mm
 
+FLUSH_MM = 0.05  # a bearing this much wider than its plate counts as flush: sheets vary by more; common practice
 RETAINER_MM = 6.0  # length of axle past the plate and past the wheel for a retainer; common practice, no source
 Z_TOLERANCE_MM = 1e-6
 
@@ -40,14 +41,6 @@ def moved(body: Body, x_mm: float, y_mm: float) -> Body:
     return replace(body, x_mm=body.x_mm + x_mm, y_mm=body.y_mm + y_mm)
 
 
-def _disc(name: str, kind: BodyKind, shaft: str | None, radius: float, z: tuple[float, float], **more: object) -> Body:
-    x = float(more.pop("x", 0.0))  # type: ignore[arg-type]
-    y = float(more.pop("y", 0.0))  # type: ignore[arg-type]
-    turns = bool(more.pop("turns", False))
-    group = str(more.pop("group", ""))
-    return Body(name, kind, shaft, x, y, radius, min(z), max(z), turns, group)
-
-
 def shaft_z_mm(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec) -> tuple[float, float]:
     """From where to where a shaft runs: flush with the outer faces of the plates that carry it; the output axle
     runs on through rail and wheel."""
@@ -65,7 +58,7 @@ def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], s
     """Shaft, gears, spacers, bearings and flanges of one shaft, at the origin."""
     name = shaft.name
     bodies = [
-        _disc(
+        disc(
             name,
             BodyKind.SHAFT,
             name,
@@ -77,7 +70,7 @@ def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], s
     own = sorted((gear for gear in gears if gear.shaft == name), key=lambda gear: gear.z0_mm)
     for gear in own:
         bodies.append(
-            _disc(
+            disc(
                 f"{name} {gear.gear.teeth}T",
                 BodyKind.GEAR,
                 name,
@@ -91,7 +84,7 @@ def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], s
         low, high = edges[index], edges[index + 1]
         if high - low > Z_TOLERANCE_MM:
             bodies.append(
-                _disc(
+                disc(
                     f"{name} spacer {index // 2 + 1}",
                     BodyKind.SPACER,
                     name,
@@ -116,22 +109,24 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
         (stack.outboard[0], stack.outboard[1]) if side is Side.OUTBOARD else (stack.inboard[1], stack.inboard[0])
     )
     entry, far = (gap_face, outer_face) if seat.pressed_from_gap else (outer_face, gap_face)
+    through = abs(far - entry)
+    width = through if 0.0 < bearing.seat_width_mm - through <= FLUSH_MM else bearing.seat_width_mm
     into = 1.0 if far > entry else -1.0  # direction in which the bearing is pressed
     name = f"{shaft.name} {side.value} bearing"
     group = f"{shaft.name} {side.value}"
     bodies = [
-        _disc(
+        disc(
             name,
             BodyKind.BEARING,
             shaft.name,
             0.5 * bearing.outside_mm,
-            (entry, entry + into * bearing.seat_width_mm),
+            (entry, entry + into * width),
             group=group,
         )
     ]
     if bearing.flange is not None:
         bodies.append(
-            _disc(
+            disc(
                 f"{name} flange",
                 BodyKind.FLANGE,
                 shaft.name,
@@ -149,7 +144,7 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
     part = motor.motor
     face, into = motor_face(stack, motor)
     bodies = [
-        _disc(
+        disc(
             name,
             BodyKind.MOTOR,
             name,
@@ -157,7 +152,7 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
             (face, face - into * part.body_length_mm),
             group=name,
         ),
-        _disc(
+        disc(
             f"{name} pilot boss",
             BodyKind.PILOT,
             name,
@@ -165,7 +160,7 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
             (face, face + into * part.face.pilot_height_mm),
             group=name,
         ),
-        _disc(
+        disc(
             f"{name} shaft",
             BodyKind.MOTOR_SHAFT,
             name,
@@ -178,7 +173,7 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
     for gear in gears:
         if gear.shaft == name:
             bodies.append(
-                _disc(
+                disc(
                     f"{name} {gear.gear.teeth}T",
                     BodyKind.GEAR,
                     name,
@@ -195,122 +190,13 @@ def motor_face(stack: Stack, motor: MotorSpec) -> tuple[float, float]:
     return (stack.outboard[1], -1.0) if motor.side is Side.OUTBOARD else (stack.inboard[0], 1.0)
 
 
-def screw_places(motor: MotorSpec, clocking_rad: float) -> tuple[tuple[float, float], ...]:
-    """Places of the used screws about the motor's axis."""
-    radius = 0.5 * motor.motor.face.bolt_circle_mm
-    return tuple(
-        (radius * math.cos(clocking_rad + offset), radius * math.sin(clocking_rad + offset))
-        for offset in screw_offsets_rad(motor)
-    )
-
-
-def screw_bodies(spec: LayoutSpec, stack: Stack, motor: MotorSpec, clocking_rad: float) -> tuple[Body, ...]:
-    """Heads and washers of a motor's screws in the gap, about the motor's axis at the origin."""
-    side = motor.side
-    gap_face = stack.outboard[0] if side is Side.OUTBOARD else stack.inboard[1]
-    into = -1.0 if side is Side.OUTBOARD else 1.0
-    bodies: list[Body] = []
-    for index, (x, y) in enumerate(screw_places(motor, clocking_rad)):
-        bodies += head_bodies(
-            spec,
-            f"{motor.name} screw {index + 1}",
-            motor.name,
-            motor.screw,
-            (x, y),
-            gap_face,
-            into,
-            motor.name,
-        )
-    return tuple(bodies)
-
-
-def head_bodies(
-    spec: LayoutSpec,
-    name: str,
-    shaft: str | None,
-    screw: Fastener,
-    place: tuple[float, float],
-    face_mm: float,
-    into: float,
-    group: str,
-) -> list[Body]:
-    """Washer and head of one screw that stands on the plate face at `face_mm`, away from it along `into`."""
-    x, y = place
-    bodies = []
-    seat = face_mm
-    if spec.washers:
-        seat = face_mm + into * screw.washer_thickness_mm
-        bodies.append(
-            _disc(
-                f"{name} washer",
-                BodyKind.WASHER,
-                shaft,
-                0.5 * screw.washer_outside_mm,
-                (face_mm, seat),
-                x=x,
-                y=y,
-                group=group,
-            )
-        )
-    bodies.append(
-        _disc(
-            f"{name} head",
-            BodyKind.SCREW_HEAD,
-            shaft,
-            0.5 * screw.head_diameter_mm,
-            (seat, seat + into * screw.head_height_mm),
-            x=x,
-            y=y,
-            group=group,
-        )
-    )
-    return bodies
-
-
-def standoff_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]) -> tuple[Body, ...]:
-    """One standoff across the gap and the screw heads on both outer faces, in the frame."""
-    x, y = place
-    name = f"standoff-{index + 1}"
-    screw = spec.standoffs.screw
-    return (
-        _disc(
-            name,
-            BodyKind.STANDOFF,
-            None,
-            0.5 * spec.standoffs.diameter_mm,
-            (stack.inboard[1], stack.outboard[0]),
-            x=x,
-            y=y,
-            group=name,
-        ),
-        *head_bodies(spec, f"{name} outboard", None, screw, place, stack.outboard[1], 1.0, name),
-        *head_bodies(spec, f"{name} inboard", None, screw, place, stack.inboard[0], -1.0, name),
-    )
-
-
-def rail_screw_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]) -> tuple[Body, ...]:
-    """One rail screw: spacer tube across the gap (beside the rail) and head on the inboard plate, in the frame."""
-    rail = spec.rail
-    if rail is None:
-        return ()
-    x, y = place
-    name = f"rail-{index + 1}"
-    bodies = head_bodies(spec, f"{name} inboard", None, rail.screw, place, stack.inboard[0], -1.0, name)
-    if rail.mount is Mount.BESIDE:
-        tube = (stack.inboard[1], stack.outboard[0])
-        bodies.append(_disc(name, BodyKind.RAIL_TUBE, None, 0.5 * rail.tube_diameter_mm, tube, x=x, y=y, group=name))
-    else:
-        bodies += head_bodies(spec, f"{name} outboard", None, rail.screw, place, stack.outboard[1], 1.0, name)
-    return tuple(bodies)
-
-
 def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
     """Wheel, the other wheels, rail and the user's keep-outs, in the frame."""
     wheel = spec.wheel
-    bodies = [_disc("wheel", BodyKind.WHEEL, OUTPUT, 0.5 * wheel.diameter_mm, stack.wheel, turns=True, group="wheel")]
+    bodies = [disc("wheel", BodyKind.WHEEL, OUTPUT, 0.5 * wheel.diameter_mm, stack.wheel, turns=True, group="wheel")]
     for index, x in enumerate(wheel.neighbours_x_mm):
         bodies.append(
-            _disc(
+            disc(
                 f"wheel {index + 2}",
                 BodyKind.WHEEL,
                 None,
@@ -339,7 +225,7 @@ def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
         z0, z1 = sorted((keep.z0_mm, keep.z1_mm))
         if keep.disc is not None:
             x, y, radius = keep.disc
-            bodies.append(_disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name))
+            bodies.append(disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name))
         elif keep.box is not None:
             x0, y0, x1, y1 = keep.box
             box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
@@ -354,7 +240,7 @@ def plate_bodies(spec: LayoutSpec, stack: Stack, holes: Iterable[Hole]) -> tuple
     for hole in holes:
         for x, y, radius in margin_discs(hole, spec.margin_mm):
             bodies.append(
-                _disc(
+                disc(
                     f"{hole.side.value} plate at {hole.id}",
                     BodyKind.PLATE,
                     hole.shaft,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass
+from functools import cache
 
 from gearplate.gears.mesh import working_centre_mm
 from gearplate.gears.spec import GearSpec
@@ -39,6 +40,7 @@ class Link:
     distance_mm: float
 
 
+@cache
 def zero_backlash_centre_mm(driver: GearSpec, driven: GearSpec) -> float:
     """Centre distance without play, mm. Unlike tooth systems (refused by a check) get the sum of their radii."""
     if driver.system == driven.system:
@@ -113,6 +115,25 @@ def place_all(spec: LayoutSpec, angles_rad: dict[str, float]) -> dict[str, tuple
             x + link.distance_mm * math.cos(angle),
             y + link.distance_mm * math.sin(angle),
         )
+    return positions
+
+
+def known_places(spec: LayoutSpec) -> dict[str, tuple[float, float]]:
+    """Positions of the output and of every shaft whose place follows from what the job gives, by coordinate or by
+    angles all the way from the output."""
+    positions: dict[str, tuple[float, float]] = {OUTPUT: (0.0, 0.0)}
+    for link in links(spec):
+        place = spec.places.get(link.child)
+        if place is None:
+            continue
+        if place.x_mm is not None and place.y_mm is not None:
+            positions[link.child] = (place.x_mm, place.y_mm)
+        elif place.angle_rad is not None and link.parent in positions:
+            x, y = positions[link.parent]
+            positions[link.child] = (
+                x + link.distance_mm * math.cos(place.angle_rad),
+                y + link.distance_mm * math.sin(place.angle_rad),
+            )
     return positions
 
 

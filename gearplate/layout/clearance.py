@@ -17,6 +17,7 @@ from gearplate.layout.spec import LayoutSpec, RailRelief
 Z_TOLERANCE_MM = 1e-6
 
 HARDWARE = frozenset({BodyKind.SCREW_HEAD, BodyKind.WASHER, BodyKind.NUT, BodyKind.FLANGE})
+_SWEEPING = frozenset({BodyKind.GEAR, BodyKind.WHEEL})
 SHAFTS = frozenset({BodyKind.SHAFT, BodyKind.MOTOR_SHAFT, BodyKind.SPACER})
 POSTS = frozenset({BodyKind.STANDOFF, BodyKind.RAIL_TUBE})
 
@@ -99,9 +100,10 @@ def _practice(check: str, gap_mm: float) -> Requirement:
 
 
 def overlap_along_z(a: Body, b: Body, spec: LayoutSpec) -> bool:
-    """Whether two bodies share a stretch along z. A turning gear keeps the axial clearance to what stands still."""
+    """Whether two bodies share a stretch along z. A turning gear or wheel keeps the axial clearance to what stands
+    still; the wheel's gap to the rail is the job's own."""
     pad = 0.0
-    if (a.kind is BodyKind.GEAR) != (b.kind is BodyKind.GEAR) and a.shaft != b.shaft:
+    if (a.kind in _SWEEPING) != (b.kind in _SWEEPING) and a.shaft != b.shaft:
         pad = spec.clearances.axial_mm - Z_TOLERANCE_MM
     return a.z0_mm < b.z1_mm + pad - Z_TOLERANCE_MM and b.z0_mm < a.z1_mm + pad - Z_TOLERANCE_MM
 

@@ -8,9 +8,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from gearplate.layout.bodies import moved, screw_bodies, screw_places
+from gearplate.layout.bodies import moved
 from gearplate.layout.constraints import web_mm
 from gearplate.layout.design import Body, Stack
+from gearplate.layout.hardware import screw_bodies, screw_places
 from gearplate.layout.holes import line_of_centres_rad
 from gearplate.layout.obstacles import misses, obstacles_for
 from gearplate.layout.service import access_diameter_mm, reachable_screws

@@ -12,12 +12,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, rail_screw_bodies, shaft_bodies
+from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, shaft_bodies
 from gearplate.layout.chain import OUTPUT, free_shafts, links, mesh_needs
 from gearplate.layout.clearance import in_rail_relief, mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.hardware import rail_screw_bodies
 from gearplate.layout.holes import motor_holes, shaft_holes
+from gearplate.layout.service import driver_circle_mm, in_the_path
 from gearplate.layout.spec import LayoutSpec, Side
+
+GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
 
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
@@ -64,6 +68,11 @@ class Model:
     hull_fixed: tuple[tuple[float, float, float], ...]
 
 
+def floor_mm(spec: LayoutSpec) -> float:
+    """Lowest y that what the tool places may reach."""
+    return GROUND_MM - 0.5 * spec.wheel.diameter_mm
+
+
 def web_mm(spec: LayoutSpec, side: Side) -> float:
     """Web wanted between holes of a plate: given, or its thickness and never under 3 mm (common practice)."""
     if spec.clearances.web_mm is not None:
@@ -79,8 +88,14 @@ def bodies_by_shaft(spec: LayoutSpec, stack: Stack) -> dict[str, tuple[Body, ...
     return table
 
 
-def build_model(spec: LayoutSpec, stack: Stack, rail_holes: Sequence[tuple[float, float]]) -> Model:
-    """Collect every demand of the layout that depends on where shafts stand."""
+def build_model(
+    spec: LayoutSpec, stack: Stack, rail_holes: Sequence[tuple[float, float]], in_reach: bool = False
+) -> Model:
+    """Collect every demand of the layout that depends on where shafts stand.
+
+    `in_reach` asks for more than any clearance does: that nothing but a motor's own gear stands between its screw
+    circle and the driver, however the motor is turned.
+    """
     table = bodies_by_shaft(spec, stack)
     names = (OUTPUT, *(link.child for link in links(spec)))
     number = {name: index for index, name in enumerate(names)}
@@ -106,6 +121,12 @@ def build_model(spec: LayoutSpec, stack: Stack, rail_holes: Sequence[tuple[float
                 for side in Side:
                     if (a, side) in holes and (b, side) in holes:
                         ask(a, b, 0.5 * (holes[a, side] + holes[b, side]) + web_mm(spec, side), "web")
+    if in_reach:
+        for motor in spec.motors:
+            for name in names:
+                if name != motor.name and frozenset((name, motor.name)) not in meshed:
+                    for body in in_the_path(spec, stack, motor, table[name]):
+                        ask(motor.name, name, body.radius_mm + driver_circle_mm(motor), "motor-service")
     fixed = tuple(_fixed_demands(spec, stack, table, names, rail_holes))
     places = [spec.places.get(name) for name in names]
     given_angle = tuple(

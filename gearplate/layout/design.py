@@ -67,6 +67,22 @@ class BodyKind(StrEnum):
     PLATE = "plate"  # a margin disc of a plate: kept off the user's keep-outs and inside the limits
 
 
+LIMITED_KINDS = frozenset(
+    {
+        BodyKind.GEAR,
+        BodyKind.MOTOR,
+        BodyKind.FLANGE,
+        BodyKind.BEARING,
+        BodyKind.SPACER,
+        BodyKind.STANDOFF,
+        BodyKind.RAIL_TUBE,
+        BodyKind.SCREW_HEAD,
+        BodyKind.WASHER,
+    }
+)
+"""Kinds that the limits in the plane are held against, beside the plates."""
+
+
 @dataclass(frozen=True, slots=True)
 class Body:
     """A disc (or box) with an extent along z.

@@ -98,9 +98,7 @@ def _worst(places: Sequence[Bore], image: Sequence[Bore], motion: Motion, stop_a
     worst = 0.0
     for x, y, size in image:
         px, py = cos * x - sin * y + dx, sin * x + cos * y + dy
-        miss = min(
-            math.hypot(px - qx, py - qy) for qx, qy, other in places if abs(other - size) <= _SAME_SIZE_MM
-        )
+        miss = min(math.hypot(px - qx, py - qy) for qx, qy, other in places if abs(other - size) <= _SAME_SIZE_MM)
         worst = max(worst, miss)
         if worst >= stop_at:
             break

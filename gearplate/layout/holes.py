@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 
-from gearplate.layout.bodies import motor_face, screw_places, shaft_z_mm
+from gearplate.layout.bodies import motor_face, shaft_z_mm
 from gearplate.layout.chain import mesh_needs
 from gearplate.layout.design import GearOnShaft, Hole, HoleKind, Stack
+from gearplate.layout.hardware import screw_places
 from gearplate.layout.spec import CarriedBy, LayoutSpec, MotorSpec, Role, ShaftSpec, Side
 
 SHAFT_CLEARANCE_MM = 1.0  # round a turning shaft that passes a plate; common practice, no source
@@ -128,5 +129,6 @@ def motor_holes(
             reach = max(reach, gear.tip_diameter_mm)
     if reach == 0.0:
         return []
-    diameter = reach + 2 * SHAFT_CLEARANCE_MM
+    # a motor in slots takes its shaft along, this far each way
+    diameter = reach + 2 * (SHAFT_CLEARANCE_MM + motor.slot_travel_mm)
     return [Hole(f"{name}-shaft", HoleKind.SHAFT_CLEARANCE, side, name, x, y, diameter)]

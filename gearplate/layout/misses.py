@@ -12,10 +12,10 @@ from gearplate.finding import Finding, Severity, Standing, Where
 from gearplate.layout.bodies import plate_bodies
 from gearplate.layout.clearance import Pair, pairs
 from gearplate.layout.constraints import Model
-from gearplate.layout.design import Body, BodyKind, Layout
+from gearplate.layout.design import LIMITED_KINDS, Body, BodyKind, Layout
 from gearplate.layout.spec import LayoutSpec
 
-EPSILON_MM = 1e-6  # below a thousandth of a micrometre nothing is told
+EPSILON_MM = 5e-4  # below half a micrometre nothing is told
 
 
 def placed_pairs(spec: LayoutSpec, layout: Layout) -> tuple[Pair, ...]:
@@ -58,7 +58,8 @@ def too_near(pair: Pair) -> Finding | None:
         message=f"{message}; {pair.need.gap_mm:.3f} mm is wanted.",
         where=_between(a, b),
         measured=pair.gap_mm,
-        limit=pair.need.gap_mm,
+        # what touches cannot be built: that limit is 0 and no practice
+        limit=0.0 if error and not pair.need.hard else pair.need.gap_mm,
         unit="mm",
         standing=Standing.GEOMETRY if error and not pair.need.hard else pair.need.standing,
     )
@@ -133,18 +134,7 @@ def limit_findings(spec: LayoutSpec, layout: Layout) -> list[Finding]:
 
 def limit_results(spec: LayoutSpec, layout: Layout) -> list[tuple[str, Finding | None]]:
     """One entry for each limit that the job sets in the plane: its key, and the finding where it is broken."""
-    counted = {
-        BodyKind.GEAR,
-        BodyKind.MOTOR,
-        BodyKind.FLANGE,
-        BodyKind.BEARING,
-        BodyKind.SPACER,
-        BodyKind.STANDOFF,
-        BodyKind.RAIL_TUBE,
-        BodyKind.SCREW_HEAD,
-        BodyKind.WASHER,
-    }
-    room = [body for body in layout.bodies if body.kind in counted]
+    room = [body for body in layout.bodies if body.kind in LIMITED_KINDS]
     room += plate_bodies(spec, layout.stack, layout.holes)
     right = max(room, key=lambda body: body.x_mm + body.radius_mm)
     left = min(room, key=lambda body: body.x_mm - body.radius_mm)

@@ -7,17 +7,22 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from gearplate.layout.bodies import margin_discs, rail_screw_bodies, standoff_bodies
-from gearplate.layout.constraints import Array, web_mm
-from gearplate.layout.design import Body, Hole, Stack
+from gearplate.layout.bodies import margin_discs
+from gearplate.layout.constraints import Array, floor_mm, web_mm
+from gearplate.layout.design import LIMITED_KINDS, Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
+from gearplate.layout.hardware import rail_screw_bodies, standoff_bodies
 from gearplate.layout.obstacles import misses, obstacles_for
-from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.layout.spec import LayoutSpec, LimitsSpec, RailSpec, Side
 
 GRID_MM = 2.5
 MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
+LAST_RESORT_GROWTH_MM = 60.0  # where there is no room for all of them otherwise
 ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at least
 RAIL_STEP_MM = 1.0
+RAIL_LEAST_MM = 15.0  # rail screws stand at least so far fore and aft of the axle
+RAIL_OTHERWISE_MM = 60.0
+RAIL_PITCH_MM = 25.0  # along the rail, between screws of one row; common practice, no source
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
 
 Disc = tuple[float, float, float]
@@ -26,7 +31,7 @@ Disc = tuple[float, float, float]
 def rail_pattern(
     spec: LayoutSpec, stack: Stack, bodies: Sequence[Body], holes: Mapping[Side, Sequence[Disc]], extra_mm: float = 0.0
 ) -> tuple[tuple[float, float], ...]:
-    """Places of the rail screws: given, or pairs fore and aft of the axle, as near to it as everything allows.
+    """Places of the rail screws: given, or as many fore as aft of the axle, as near to it as everything allows.
 
     `bodies` and `holes` are those that already have their places; `extra_mm` asks for that much more than the least.
     """
@@ -35,25 +40,44 @@ def rail_pattern(
         return ()
     if rail.holes is not None:
         return rail.holes
-    low, high = rail.y_span_mm
-    middle = 0.5 * (low + high)
-    rows = [middle] if rail.hole_count <= 2 else [middle - 0.25 * rail.height_mm, middle + 0.25 * rail.height_mm]
+    rows, pitch = _rail_rows(spec, rail)
     sample = rail_screw_bodies(spec, stack, 0, (0.0, 0.0))
     boxes, least = obstacles_for(sample, bodies, spec)
     places: list[tuple[float, float]] = []
-    for sign in (1.0, -1.0):
+    for sign, wanted in ((1.0, math.ceil(rail.hole_count / 2)), (-1.0, rail.hole_count // 2)):
         xs = np.arange(0.0, 400.0, RAIL_STEP_MM)
         worst = np.zeros(len(xs))
         for y in rows:
             points = np.stack([sign * xs, np.full(len(xs), y)], axis=-1)
             worst += misses(points, boxes, least) + _hole_miss(points, holes, rail.screw.normal_mm, spec)
-        clear = np.flatnonzero(worst <= 1e-9)
-        start = float(xs[clear[0]]) if len(clear) else 60.0
-        wanted = start + extra_mm
-        later = [x for x in xs[clear] if x >= wanted - 1e-9] if len(clear) else []
-        x = float(later[0]) if later else wanted
-        places += [(sign * x, y) for y in rows]
-    return tuple(places[: rail.hole_count]) if rail.hole_count < len(places) else tuple(places)
+        # never over the axle itself, even where nothing is clear: two screws on one spot are no pattern
+        good = xs[(worst <= 1e-9) & (xs >= RAIL_LEAST_MM)]
+        nearest = (float(good[0]) if len(good) else RAIL_OTHERWISE_MM) + extra_mm
+        own: list[tuple[float, float]] = []
+        while len(own) < wanted:
+            later = good[good >= nearest - 1e-9]
+            x = float(later[0]) if len(later) else nearest
+            own += [(sign * x, y) for y in rows]
+            nearest = x + pitch
+        places += own[:wanted]
+    return tuple(places)
+
+
+def _rail_rows(spec: LayoutSpec, rail: RailSpec) -> tuple[list[float], float]:
+    """Heights of the rows of rail screws, and how far apart screws of one row stand at least.
+
+    Two rows stand half the rail's height apart. A rail too low for that gets one row: heads, washers and tubes keep
+    their gap, and the holes their web.
+    """
+    widest = max(rail.tube_diameter_mm, rail.screw.head_diameter_mm)
+    if spec.washers:
+        widest = max(widest, rail.screw.washer_outside_mm)
+    web = max(web_mm(spec, side) for side in Side)
+    apart = max(widest + spec.clearances.still_mm, rail.screw.normal_mm + web)
+    low, high = rail.y_span_mm
+    middle, offset = 0.5 * (low + high), 0.25 * rail.height_mm
+    single = rail.hole_count <= 2 or 2.0 * offset < apart
+    return [middle] if single else [middle - offset, middle + offset], max(apart, RAIL_PITCH_MM)
 
 
 def _hole_miss(points: Array, holes: Mapping[Side, Sequence[Disc]], diameter: float, spec: LayoutSpec) -> Array:
@@ -74,6 +98,7 @@ def standoff_places(
     holes: Sequence[Hole],
     access: Mapping[Side, Sequence[Disc]],
     rail_holes: Sequence[tuple[float, float]],
+    most_growth_mm: float = MOST_GROWTH_MM,
 ) -> tuple[tuple[float, float], ...]:
     """Places of the standoffs: given, or chosen on a grid so that they hold the plates well.
 
@@ -88,8 +113,9 @@ def standoff_places(
         return ()
     x0, x1 = min(x - r for x, _, r in discs), max(x + r for x, _, r in discs)
     y0, y1 = min(y - r for _, y, r in discs), max(y + r for _, y, r in discs)
-    xs = np.arange(math.floor(x0 / GRID_MM) * GRID_MM, x1 + GRID_MM, GRID_MM)
-    ys = np.arange(math.floor(y0 / GRID_MM) * GRID_MM, y1 + GRID_MM, GRID_MM)
+    out = max(0.0, most_growth_mm - MOST_GROWTH_MM)  # ordinary ones stay inside the box of the other holes
+    xs = np.arange(math.floor((x0 - out) / GRID_MM) * GRID_MM, x1 + out + GRID_MM, GRID_MM)
+    ys = np.arange(math.floor((y0 - out) / GRID_MM) * GRID_MM, y1 + out + GRID_MM, GRID_MM)
     grid = np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=-1).reshape(-1, 2)
     sample = standoff_bodies(spec, stack, 0, (0.0, 0.0))
     boxes, least = obstacles_for(sample, [body for body in bodies if not body.name.startswith("standoff-")], spec)
@@ -97,14 +123,19 @@ def standoff_places(
     for hole in holes:
         by_side[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm + hole.slot_length_mm))
     diameter = spec.standoffs.screw.normal_mm
+    radius = 0.5 * max(spec.standoffs.diameter_mm, diameter + 2 * spec.margin_mm)
+    grid = grid[grid[:, 1] - radius >= floor_mm(spec)]
     grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
-    grid = grid[_inside_limits(grid, spec)]
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
-    most = 1e-6 if spec.limits.width_mm is not None or spec.limits.height_mm is not None else MOST_GROWTH_MM
-    grid, growth = grid[growth <= most], growth[growth <= most]
+    grid, growth = grid[growth <= most_growth_mm], growth[growth <= most_growth_mm]
+    taken = _extent(bodies, discs)
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
     chosen: list[tuple[float, float]] = []
-    while len(chosen) < spec.standoffs.count and len(grid):
+    while len(chosen) < spec.standoffs.count:
+        inside = _inside_limits(grid, radius, taken, spec.limits)
+        grid, growth = grid[inside], growth[inside]
+        if not len(grid):
+            break
         posts = np.array([*rail_holes, *chosen]).reshape(-1, 2)
         spread = np.full(len(grid), NEAR_MM)
         for px, py in posts:
@@ -119,6 +150,13 @@ def standoff_places(
                     row = int(candidate)
                     break
         chosen.append((float(grid[row, 0]), float(grid[row, 1])))
+        x, y = chosen[-1]
+        taken = (
+            min(taken[0], x - radius),
+            min(taken[1], y - radius),
+            max(taken[2], x + radius),
+            max(taken[3], y + radius),
+        )
         apart = spec.standoffs.diameter_mm + spec.clearances.still_mm + 2 * spec.margin_mm
         keep = np.hypot(grid[:, 0] - chosen[-1][0], grid[:, 1] - chosen[-1][1]) >= apart
         grid, growth = grid[keep], growth[keep]
@@ -135,16 +173,29 @@ def _growth(points: Array, discs: Sequence[Disc], radius: float) -> Array:
     return out
 
 
-def _inside_limits(points: Array, spec: LayoutSpec) -> Array:
-    limits = spec.limits
-    radius = 0.5 * max(spec.standoffs.diameter_mm, spec.standoffs.screw.normal_mm + 2 * spec.margin_mm)
+def _extent(bodies: Sequence[Body], discs: Sequence[Disc]) -> tuple[float, float, float, float]:
+    """What the limits in the plane are held against: least x, least y, greatest x, greatest y."""
+    round_ones = [(body.x_mm, body.y_mm, body.radius_mm) for body in bodies if body.kind in LIMITED_KINDS]
+    table = np.array([*round_ones, *discs])
+    low, high = (table[:, :2] - table[:, 2:]).min(axis=0), (table[:, :2] + table[:, 2:]).max(axis=0)
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def _inside_limits(
+    points: Array, radius: float, taken: tuple[float, float, float, float], limits: LimitsSpec
+) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    """Which points may have a disc of `radius` round them beside what is `taken`."""
+    x0, x1 = np.minimum(points[:, 0] - radius, taken[0]), np.maximum(points[:, 0] + radius, taken[2])
+    y0, y1 = np.minimum(points[:, 1] - radius, taken[1]), np.maximum(points[:, 1] + radius, taken[3])
     good = np.ones(len(points), dtype=bool)
-    for value, limit in (
-        (points[:, 0] + radius, limits.forward_mm),
-        (radius - points[:, 0], limits.back_mm),
-        (points[:, 1] + radius, limits.up_mm),
-        (radius - points[:, 1], limits.down_mm),
+    for extent, before, limit in (
+        (x1, taken[2], limits.forward_mm),
+        (-x0, -taken[0], limits.back_mm),
+        (y1, taken[3], limits.up_mm),
+        (-y0, -taken[1], limits.down_mm),
+        (x1 - x0, taken[2] - taken[0], limits.width_mm),
+        (y1 - y0, taken[3] - taken[1], limits.height_mm),
     ):
         if limit is not None:
-            good &= value <= limit
+            good &= extent <= max(limit, before) + 1e-9  # what is over the limit already is not made worse
     return good

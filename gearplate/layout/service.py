@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from gearplate.layout.bodies import screw_places
 from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.hardware import screw_places
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 
 DRIVER_PLAY_MM = 0.25  # round the shank; common practice, no source
@@ -26,17 +26,30 @@ def path_z_mm(spec: LayoutSpec, stack: Stack, motor: MotorSpec) -> tuple[float, 
     return stack.inboard[1] + height, math.inf
 
 
+def in_the_path(spec: LayoutSpec, stack: Stack, motor: MotorSpec, bodies: Iterable[Body]) -> tuple[Body, ...]:
+    """Bodies that stand, along z, where the driver passes. The wheel is none: it comes off first."""
+    z0, z1 = path_z_mm(spec, stack, motor)
+    never = (BodyKind.PLATE, BodyKind.WHEEL)
+    return tuple(body for body in bodies if body.kind not in never and body.z1_mm > z0 and body.z0_mm < z1)
+
+
+def _driver_radius_mm(motor: MotorSpec) -> float:
+    return 0.5 * motor.screw.driver_diameter_mm + DRIVER_PLAY_MM
+
+
+def driver_circle_mm(motor: MotorSpec) -> float:
+    """Radius round the motor's axis within which a driver stands on any of its screws."""
+    return 0.5 * motor.motor.face.bolt_circle_mm + _driver_radius_mm(motor)
+
+
 def blockers(
     spec: LayoutSpec, stack: Stack, motor: MotorSpec, place: tuple[float, float], bodies: Iterable[Body]
 ) -> tuple[Body, ...]:
     """Bodies in the way of the driver to a screw of `motor` at `place` (in the frame)."""
-    z0, z1 = path_z_mm(spec, stack, motor)
-    radius = 0.5 * motor.screw.driver_diameter_mm + DRIVER_PLAY_MM
+    radius = _driver_radius_mm(motor)
     x, y = place
     found = []
-    for body in bodies:
-        if body.kind is BodyKind.PLATE or body.z1_mm <= z0 or body.z0_mm >= z1:
-            continue
+    for body in in_the_path(spec, stack, motor, bodies):
         if body.box is not None:
             x0, y0, x1, y1 = body.box
             away = math.hypot(max(x0 - x, 0.0, x - x1), max(y0 - y, 0.0, y - y1))

@@ -2,96 +2,165 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from gearplate.errors import NoSolution
+from gearplate.finding import Finding, Severity
 from gearplate.layout.arrange import arrange
-from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, moved, rail_screw_bodies, screw_places
-from gearplate.layout.chain import OUTPUT, free_shafts, place_all
+from gearplate.layout.bodies import all_bodies, fixed_bodies, gears_on_shafts, moved
+from gearplate.layout.chain import free_shafts, known_places, place_all
 from gearplate.layout.clocking import choose_clocking
-from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes
+from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes, floor_mm
 from gearplate.layout.design import Body, Layout, Stack
+from gearplate.layout.hardware import rail_screw_bodies, screw_places
 from gearplate.layout.holes import layout_holes
 from gearplate.layout.misses import demand_misses, nearest_miss
-from gearplate.layout.posts import rail_pattern, standoff_places
-from gearplate.layout.search import FEASIBLE_MM, search
-from gearplate.layout.service import access_diameter_mm
+from gearplate.layout.posts import LAST_RESORT_GROWTH_MM, MOST_GROWTH_MM, rail_pattern, standoff_places
+from gearplate.layout.search import search
+from gearplate.layout.service import access_diameter_mm, reachable_screws
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
 
 Disc = tuple[float, float, float]
-GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
+KEPT_MM = 1e-6  # a layout that misses by no more keeps every clearance
+REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
+POST_COST_MM = 0.1  # a missing standoff weighs as much as a miss of this size
 
 
 @dataclass(frozen=True, slots=True)
 class _Trial:
-    """One layout with everything placed, and how far it misses."""
+    """One layout with everything placed, how far it misses, how many standoffs found no place, and how many motor
+    screws no driver reaches."""
 
     layout: Layout
     miss_mm: float
+    posts_short: int
+    screws_blocked: int
+
+    @property
+    def cost(self) -> float:
+        return self.miss_mm + POST_COST_MM * self.posts_short
 
 
 def solve_layout(spec: LayoutSpec) -> Layout:
     """The layout of a job: shafts given by angle or coordinate stay, free ones are searched.
 
-    A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free and
-    nothing fits, raises NoSolution with the nearest miss (a Layout) and findings that say what is in the way.
+    A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free, the
+    smallest found that keeps every clearance is returned, or another one of which more motor screws stay in reach of
+    a driver; where there is none, the nearest that can be built all the same: it
+    misses nothing but gaps of common practice, of which the checks warn.
+
+    Raises NoSolution where free shafts find no place, or standoffs that the tool is to place: with the nearest miss
+    (a Layout) and findings that say what is in the way.
     """
     stack = axial_stack(spec)
     if not free_shafts(spec):
-        return _finish(spec, stack, place_all(spec, {}), 0.0, None).layout
-    best: _Trial | None = None
+        trial = _finish(spec, stack, place_all(spec, {}), 0.0, None)
+        if trial.posts_short:
+            trial = _with_far_posts(spec, stack, trial)
+        if trial.posts_short:
+            raise NoSolution(_short_of_posts(spec, trial), (), trial.layout)
+        return trial.layout
+    trials: list[_Trial] = []
     for extra in RAIL_TRIES_MM:
-        for trial in _trials(spec, stack, extra):
-            if trial.miss_mm <= 1e-6:
-                return trial.layout
-            if best is None or trial.miss_mm < best.miss_mm:
-                best = trial
-        if spec.rail is None or spec.rail.holes is not None:
+        found = _trials(spec, stack, extra)
+        kept = [trial for trial in found if trial.cost <= KEPT_MM]
+        if kept:
+            return min(kept, key=lambda trial: trial.screws_blocked).layout
+        trials += found
+        if spec.rail is None or spec.rail.holes is not None or not _rail_is_in_the_way(spec, stack, found[0].layout):
             break
-    assert best is not None
+    trials.sort(key=lambda trial: trial.cost)
+    sound = [trial for trial in trials if _can_be_built(spec, stack, trial.layout)]
+    sound += [_with_far_posts(spec, stack, trial) for trial in sound if trial.posts_short]
+    for trial in sound:
+        if trial.posts_short == 0 and _can_be_built(spec, stack, trial.layout):
+            return trial.layout
+    best = sound[0] if sound else trials[0]
+    findings = _in_the_way(spec, stack, best.layout)
+    if sound:
+        raise NoSolution(_short_of_posts(spec, best), findings, best.layout)
     names = ", ".join(free_shafts(spec))
-    model = build_model(spec, stack, best.layout.rail_holes)
     raise NoSolution(
         f"No place for {names} was found where everything clears; the nearest layout misses by "
         f"{best.miss_mm:.3f} mm in all.",
-        nearest_miss(spec, best.layout) or demand_misses(model, best.layout, _floor_mm(spec)),
+        findings,
         best.layout,
     )
+
+
+def _rail_is_in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
+    """Whether rail screws that stand elsewhere might help: the search presses on one, or a post has no room."""
+    if len(layout.standoffs) < spec.standoffs.count:
+        return True
+    at = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    screws = set(layout.rail_holes)
+    return any(
+        (demand.box[0], demand.box[1]) in screws and math.dist(at[demand.a], demand.box[:2]) < demand.least_mm + 0.1
+        for demand in build_model(spec, stack, layout.rail_holes).fixed
+    )
+
+
+def _with_far_posts(spec: LayoutSpec, stack: Stack, trial: _Trial) -> _Trial:
+    """The same shafts with standoffs that may stand farther out."""
+    layout = trial.layout
+    positions = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    return _finish(spec, stack, positions, 0.0, layout.rail_holes, LAST_RESORT_GROWTH_MM)
+
+
+def _short_of_posts(spec: LayoutSpec, trial: _Trial) -> str:
+    count = spec.standoffs.count
+    return (
+        f"Room for {count - trial.posts_short} of {count} standoffs was found; "
+        "ask for fewer (standoffs.count) or give their places (standoffs.places)."
+    )
+
+
+def _in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> tuple[Finding, ...]:
+    model = build_model(spec, stack, layout.rail_holes)
+    return nearest_miss(spec, layout) or demand_misses(model, layout, floor_mm(spec))
+
+
+def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
+    """Whether nothing touches, every limit of the job is kept and nothing hangs too low."""
+    if any(finding.severity is Severity.ERROR for finding in nearest_miss(spec, layout)):
+        return False
+    model = build_model(spec, stack, layout.rail_holes)
+    return all(finding.check != "ground" for finding in demand_misses(model, layout, floor_mm(spec)))
 
 
 def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
     """The best few layouts for one pattern of rail screws."""
     table = bodies_by_shaft(spec, stack)
-    given = [OUTPUT, *(name for name, place in spec.places.items() if place.x_mm is not None and name in table)]
-    at = {name: _given_place(spec, name) for name in given}
+    at = known_places(spec)
     bodies = [moved(body, *at[name]) for name in at for body in table[name]]
     bodies += fixed_bodies(spec, stack)
     holes = _centre_discs(spec, stack, at)
     rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
-    model = build_model(spec, stack, rail)
-    found: list[_Trial] = []
-    for candidate in search(model, spec.limits, _floor_mm(spec), spec.seed):
-        trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
-        found.append(trial)
-        if trial.miss_mm <= FEASIBLE_MM or candidate.miss_mm > HOPELESS_MM:
-            break
+    found = _searched(spec, stack, rail, False)
+    kept = [trial for trial in found if trial.cost <= KEPT_MM]
+    if kept and all(trial.screws_blocked for trial in kept):
+        most = (1.0 + REACH_SHARE) * kept[0].layout.hull_area_mm2
+        found += [trial for trial in _searched(spec, stack, rail, True) if trial.layout.hull_area_mm2 <= most]
     return found
 
 
-def _floor_mm(spec: LayoutSpec) -> float:
-    """Lowest y that a free shaft's bodies may reach."""
-    return GROUND_MM - 0.5 * spec.wheel.diameter_mm
-
-
-def _given_place(spec: LayoutSpec, name: str) -> tuple[float, float]:
-    place = spec.places.get(name)
-    if place is None or place.x_mm is None or place.y_mm is None:
-        return (0.0, 0.0)
-    return (place.x_mm, place.y_mm)
+def _searched(spec: LayoutSpec, stack: Stack, rail: tuple[tuple[float, float], ...], in_reach: bool) -> list[_Trial]:
+    """Layouts of one search, smallest hull first; one that keeps everything with all screws in reach ends the list."""
+    model = build_model(spec, stack, rail, in_reach)
+    found: list[_Trial] = []
+    for candidate in search(model, spec.limits, floor_mm(spec), spec.seed):
+        if in_reach and candidate.miss_mm > HOPELESS_MM:
+            break
+        trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
+        found.append(trial)
+        if (trial.cost <= KEPT_MM and not trial.screws_blocked) or candidate.miss_mm > HOPELESS_MM:
+            break
+    return found
 
 
 def _centre_discs(
@@ -110,6 +179,7 @@ def _finish(
     positions: Mapping[str, tuple[float, float]],
     miss_mm: float,
     rail: tuple[tuple[float, float], ...] | None,
+    post_growth_mm: float = MOST_GROWTH_MM,
 ) -> _Trial:
     """Clock the motors and set the posts for shafts that have their places."""
     table = bodies_by_shaft(spec, stack)
@@ -124,13 +194,24 @@ def _finish(
         for side in Side:
             holes[side] += [(x, y, spec.rail.screw.normal_mm) for x, y in rail]
     clocking, clocking_miss = choose_clocking(spec, stack, positions, bodies, holes)
-    bare = layout_holes(spec, stack, gears_on_shafts(spec, stack), positions, clocking, (), rail)
+    gears = gears_on_shafts(spec, stack)
+    bare = layout_holes(spec, stack, gears, positions, clocking, (), rail)
+    without_posts = all_bodies(spec, stack, gears, positions, clocking, (), rail)
     access = _access(spec, positions, clocking)
-    before = arrange(spec, stack, positions, clocking, (), rail)
-    posts = standoff_places(spec, stack, before.bodies, bare, access, rail)
+    posts = standoff_places(spec, stack, without_posts, bare, access, rail, post_growth_mm)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
-    return _Trial(layout, miss_mm + clocking_miss + 0.1 * max(0, short))
+    return _Trial(layout, miss_mm + clocking_miss, max(0, short), _screws_blocked(spec, layout))
+
+
+def _screws_blocked(spec: LayoutSpec, layout: Layout) -> int:
+    clocking = dict(layout.clocking_rad)
+    places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
+    return sum(
+        motor.screws_used
+        - reachable_screws(spec, layout.stack, motor, places[motor.name], clocking[motor.name], layout.bodies)
+        for motor in spec.motors
+    )
 
 
 def _access(

@@ -43,9 +43,11 @@ def head_height_mm(spec: LayoutSpec, motor: MotorSpec) -> float:
 
 
 def heads_need_room(spec: LayoutSpec, motor: MotorSpec, need: MeshNeed) -> bool:
-    """True where no clocking keeps all of a motor's used screw heads beside the gear that its pinion drives."""
+    """True where no clocking keeps all of a motor's used screw heads beside its pinion and the gear that it drives."""
     screw_radius = 0.5 * motor.motor.face.bolt_circle_mm
     head = 0.5 * max(motor.screw.head_diameter_mm, motor.screw.washer_outside_mm if spec.washers else 0.0)
+    if tip_radius_mm(need.driver) + head + spec.clearances.gear_tip_mm > screw_radius:
+        return True
     reach = tip_radius_mm(need.driven) + head + spec.clearances.gear_tip_mm
     # the nearest used screw is at most half a pitch of the pattern away from the line of centres
     for step in range(72):

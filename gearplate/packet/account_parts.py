@@ -124,7 +124,7 @@ def plate_lines(record: dict[str, Any]) -> Iterator[str]:
         first = f"{size(width, height, unit)} ({size(width, height, other(unit))}), {plate['face_up']} face up"
         second = (
             f"{harmless(plate['material'], 30)}, {plate['thickness_mm']:.2f} mm, {counted(holes_of(plate), 'hole')}, "
-            f"{plate['area_left_mm2'] / 100:.1f} cm²{mass}, {_kerf(plate)}"
+            f"{plate['area_left_mm2'] / 100:.1f} cm²{mass}{_lightened(plate)}, {_kerf(plate)}"
         )
         alike.setdefault((plate["plate"], first, second), []).append(plate["hand"])
     rows = []
@@ -136,9 +136,17 @@ def plate_lines(record: dict[str, Any]) -> Iterator[str]:
 
 def _kerf(plate: dict[str, Any]) -> str:
     kerf = f"kerf {plate['kerf_mm']:.3f} mm"
+    if plate["kerf_x_mm"] != plate["kerf_y_mm"]:
+        kerf = f"kerf {plate['kerf_x_mm']:.3f} mm along x and {plate['kerf_y_mm']:.3f} along y"
     if plate["machine_compensates"]:
         return f"{kerf} left to the machine"
-    return f"{kerf} is in the lines"
+    scaled = (plate["scale_x"], plate["scale_y"]) != (1.0, 1.0)
+    return f"{kerf} is in the lines" + (", scale corrected" if scaled else "")
+
+
+def _lightened(plate: dict[str, Any]) -> str:
+    saved = 1000 * plate["mass_saved_kg"]
+    return f" ({saved:.0f} g saved)" if saved > 0 else ""
 
 
 def check_line(record: dict[str, Any], packet: Packet | None) -> Iterator[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 CUT, PREVIEW, OVERLAY, PAGE, RECORD = "cut file", "preview", "overlay", "page", "record"
 """Roles of files in a build's folder, as the manifest names them."""
@@ -20,12 +21,13 @@ class PacketFile:
 @dataclass(frozen=True, slots=True)
 class Packet:
     """The folder as it is to be shown, its files, and how many of the holes asked for were found again in the cut
-    files when they were read back."""
+    files when they were read back. `record` is what design.json holds."""
 
     folder: str
     files: tuple[PacketFile, ...]
     holes_found: int = 0
     holes_asked: int = 0
+    record: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, role: str) -> tuple[PacketFile, ...]:
         """The files of one role, in their order."""

@@ -91,6 +91,10 @@ def _plate(place: tuple[str, ...], old: dict[str, Any], new: dict[str, Any]) -> 
     for key, name in (("thickness_mm", "thickness"), ("kerf_mm", "kerf"), ("taper_mm_per_mm", "taper")):
         if abs(old[key] - new[key]) >= 1e-6:
             yield Change(place, name, f"{old[key]:.4g} → {new[key]:.4g} mm" + _of_kerf(key), key == "thickness_mm")
+    scale = [(plate.get("scale_x", 1.0), plate.get("scale_y", 1.0)) for plate in (old, new)]
+    if scale[0] != scale[1]:
+        now = " × ".join(f"{factor:.5f}" for factor in scale[1])
+        yield Change(place, "scale", f"of the drawn lines is now {now}: the finished sizes stay", False)
     if old["material"] != new["material"]:
         yield Change(place, "material", f"{harmless(old['material'])} → {harmless(new['material'])}", True)
     if old["face_up"] != new["face_up"]:

@@ -24,11 +24,15 @@ def there_is(finding: dict[str, Any]) -> str | None:
 
 
 def it_needs(finding: dict[str, Any]) -> str | None:
-    """The limit and where it comes from; None where there is none."""
-    if finding["limit"] is None:
+    """The limit, from which side it holds, and where it comes from; None where there is none.
+
+    A finding stands on the wrong side of its limit: with less than the limit it is a least, with more a greatest.
+    """
+    limit, measured, standing = finding["limit"], finding["measured"], finding["standing"]
+    if limit is None:
         return None
-    standing = finding["standing"]
-    return f"{quantity(finding['limit'], finding['unit'])} ({STANDING_WORDS.get(standing, standing)})"
+    side = "" if measured is None or measured == limit else "at least " if measured < limit else "at most "
+    return f"{side}{quantity(limit, finding['unit'])} ({STANDING_WORDS.get(standing, standing)})"
 
 
 def works(finding: dict[str, Any]) -> str | None:
@@ -41,7 +45,7 @@ def works(finding: dict[str, Any]) -> str | None:
         text += (
             " Set " + ", ".join(f"{harmless(key)} = {toml_value(value)}" for key, value in remedy["set"].items()) + "."
         )
-    return text + (" (tried: it is gone, and nothing new came)" if remedy["tried"] else " (not tried)")
+    return text + (" (tried: it is gone, and no error came)" if remedy["tried"] else " (not tried)")
 
 
 def toml_value(value: object) -> str:

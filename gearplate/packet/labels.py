@@ -22,6 +22,7 @@ _DIRECTIONS = tuple(
 )
 _REACHES = (0.3, 0.9, 1.8, 2.9, 4.2, 6.0, 8.5)  # distances tried, in letter sizes
 _LEADER_FROM = 1.5  # letter sizes from which a line leads to what is named
+_LEAST_NAMED = 0.3  # letter sizes: smaller discs stand for lines, not for holes
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,8 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
     width, height = label_size(label, letter)
     if label.inside and math.hypot(width, height) <= 1.9 * label.radius:
         box = _box(label.x, label.y, width, height)
-        if _covered(box, [], taken, bounds, math.inf) == 0.0:
+        foreign = [disc for disc in keep_off if math.hypot(disc[0] - label.x, disc[1] - label.y) > 1e-6]
+        if _covered(box, foreign, taken, bounds, math.inf) == 0.0:
             return PlacedLabel(label, box, None)
     far = label.radius + (_REACHES[-1] + 1.0) * letter + width
     near = [disc for disc in keep_off if math.hypot(disc[0] - label.x, disc[1] - label.y) < far + disc[2]]
@@ -104,11 +106,32 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
             if cost < least:
                 least = cost
                 start = (label.x + ux * label.radius, label.y + uy * label.radius)
-                end = (min(max(label.x, box[0]), box[2]), min(max(label.y, box[1]), box[3]))
-                best = PlacedLabel(label, box, (start, end) if reach >= _LEADER_FROM else None)
+                inset = 0.1 * width  # text is rarely as wide as its box
+                end = (
+                    min(max(label.x, box[0] + inset), box[2] - inset),
+                    min(max(label.y, box[1]), box[3]),
+                )
+                led = reach >= _LEADER_FROM or _nearer_to_another(box, label, near, letter)
+                best = PlacedLabel(label, box, (start, end) if led else None)
                 if cost == 0.0:
                     return best
     return best
+
+
+def _nearer_to_another(box: Box, label: Label, discs: Sequence[Disc], letter: float) -> bool:
+    """Whether a label could be taken for that of another hole."""
+    own = _gap(box, label.x, label.y, label.radius)
+    return any(
+        radius > _LEAST_NAMED * letter
+        and math.hypot(x - label.x, y - label.y) > label.radius + radius
+        and _gap(box, x, y, radius) < own + 0.15 * letter
+        for x, y, radius in discs
+    )
+
+
+def _gap(box: Box, x: float, y: float, radius: float) -> float:
+    """Distance between a box and a disc."""
+    return math.hypot(max(box[0] - x, 0.0, x - box[2]), max(box[1] - y, 0.0, y - box[3])) - radius
 
 
 def _toward(share: float, extent: float) -> float:

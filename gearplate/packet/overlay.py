@@ -6,6 +6,7 @@ from typing import Any
 
 from gearplate.drawing.pens import KEEP_OUT, RAIL
 from gearplate.drawing.picture import Picture
+from gearplate.geometry.boxes import Box, grown, united
 from gearplate.packet.cautions import cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.labels import Label
@@ -25,27 +26,18 @@ from gearplate.packet.lines import (
 )
 from gearplate.packet.picture_items import Labels, Tinted
 from gearplate.packet.picture_parts import below, heading_of, numbered, ring_findings, stamp
-from gearplate.packet.shapes_of import Box, contour, disc, grown, middle_and_radius, mirrored, path, united
-from gearplate.packet.sheet import column_beside, page_bytes, page_text
-from gearplate.packet.side_column import SMALL, Column, cautions_block, findings_block, title_block
+from gearplate.packet.shapes_of import contour, covering_discs, disc, middle_and_radius, mirrored, path
+from gearplate.packet.sheet import Sheet, column_beside
+from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import SIDE_WORDS, both, hands_of, listed, one, unit_of
 
 NAME_SIZE, PLAIN_SIZE = 0.85, 0.75
+NEAR = 0.25  # share of the picture beside it in which things to be kept free are still shown
 POSTS = ("standoff", "rail spacer")
 AXIS_HOLES = ("bearing_bore", "motor_pilot", "shaft_clearance")
 
 
-def overlay_text(record: dict[str, Any]) -> str:
-    """The overlay as an SVG element, to stand in a page that has the cautions itself, or in a notebook."""
-    return page_text(*_overlay(record, mind=False))
-
-
-def overlay_bytes(record: dict[str, Any]) -> bytes:
-    """The overlay as an SVG file."""
-    return page_bytes(*_overlay(record, mind=True))
-
-
-def _overlay(record: dict[str, Any], mind: bool) -> tuple[Picture, Column]:
+def overlay(record: dict[str, Any]) -> Sheet:
     """Seen from the wheel: in the frame of the right-hand gearbox, or as the left one stands where only it is made."""
     hand = hands_of(record)[0]
     sign = 1.0 if hand == "right" else -1.0
@@ -59,15 +51,13 @@ def _overlay(record: dict[str, Any], mind: bool) -> tuple[Picture, Column]:
     stamp(picture, record, window)
     rings = ring_findings(picture, record, numbered(record), sign)
     features = [feature for plate in plates.values() for feature in plate["features"]]
-    keep_off = [middle_and_radius(feature) for feature in features if feature["form"] == "circle"]
+    keep_off = [one for feature in features for one in covering_discs(feature)]
     labels = Labels(_labels(record, features, sign, window), keep_off, window, rings)
     picture.group("labels", LEADER).items.append(labels)
     below(picture, window, sign, unit_of(record))
     column = column_beside(picture)
     _write(column, record, hand)
-    if mind:
-        cautions_block(column, cautions(record))
-    return picture, column
+    return Sheet(picture.svg_text(), column, cautions(record))
 
 
 def _description(record: dict[str, Any]) -> str:
@@ -85,13 +75,35 @@ def _window(record: dict[str, Any], plates: dict[str, dict[str, Any]], sign: flo
         boxes.append((x0, y0, x1, y1))
     for body in record["bodies"]:
         if body["diameter_mm"] is not None and (body["kind"] in ("gear", "motor") or body["group"] == "wheel"):
-            boxes.append(
-                grown((sign * body["x_mm"], body["y_mm"], sign * body["x_mm"], body["y_mm"]), 0.5 * body["diameter_mm"])
-            )
+            boxes.append(_box_of(body, sign))
     if not boxes:
         return -50.0, -50.0, 50.0, 50.0
     window = united(boxes)
-    return grown(window, 0.02 * max(window[2] - window[0], window[3] - window[1]))
+    size = max(window[2] - window[0], window[3] - window[1])
+    near = grown(window, NEAR * size)
+    for body in record["bodies"]:
+        if body["kind"] == "keep-out":
+            shown = _common(near, _box_of(body, sign))
+            if shown is not None:
+                whole = _box_of(body, sign)
+                small = max(whole[2] - whole[0], whole[3] - whole[1]) <= size
+                window = united([window, whole if small else shown])
+    return grown(window, 0.02 * size)
+
+
+def _box_of(body: dict[str, Any], sign: float) -> Box:
+    """The box round a body."""
+    if body["box_mm"] is not None:
+        x0, y0, x1, y1 = body["box_mm"]
+        return mirrored((x0, y0, x1, y1), sign)
+    x, y = sign * body["x_mm"], body["y_mm"]
+    return grown((x, y, x, y), 0.5 * body["diameter_mm"])
+
+
+def _common(a: Box, b: Box) -> Box | None:
+    """Where two boxes overlap."""
+    box = max(a[0], b[0]), max(a[1], b[1]), min(a[2], b[2]), min(a[3], b[3])
+    return box if box[0] < box[2] and box[1] < box[3] else None
 
 
 def _rail(picture: Picture, record: dict[str, Any], window: Box) -> None:
@@ -149,13 +161,14 @@ def _in_front(picture: Picture, record: dict[str, Any], sign: float, window: Box
     if free:
         group = picture.group("keep-outs", KEEP_OUT)
         for body in free:
-            if body["box_mm"] is None:
-                group.add(disc(body, sign))
+            whole = _box_of(body, sign)
+            shown = _common(window, whole)
+            if shown is None:
                 continue
-            x0, y0, x1, y1 = mirrored(tuple(body["box_mm"]), sign)
-            box = max(x0, window[0]), max(y0, window[1]), min(x1, window[2]), min(y1, window[3])
-            if box[0] < box[2] and box[1] < box[3]:
-                group.box(*box)
+            if body["box_mm"] is None and shown == whole:
+                group.add(disc(body, sign))
+            else:  # what reaches out of the picture is drawn as far as the picture goes
+                group.box(*shown)
 
 
 def _labels(record: dict[str, Any], features: list[dict[str, Any]], sign: float, window: Box) -> list[Label]:
@@ -183,9 +196,11 @@ def _labels(record: dict[str, Any], features: list[dict[str, Any]], sign: float,
             y = 0.5 * (body["box_mm"][1] + body["box_mm"][3])
             labels.append(Label(("rail",), _beside(features, window), y, 1.0, PLAIN_SIZE))
         elif body["kind"] == "keep-out":
-            radius = 0.5 * (body["diameter_mm"] or 0.0)
-            text = (harmless(body["name"], 24),)
-            labels.append(Label(text, sign * body["x_mm"], body["y_mm"], radius, PLAIN_SIZE, inside=True))
+            shown = _common(window, _box_of(body, sign))
+            if shown is not None:
+                x, y = 0.5 * (shown[0] + shown[2]), 0.5 * (shown[1] + shown[3])
+                radius = 0.5 * min(shown[2] - shown[0], shown[3] - shown[1])
+                labels.append(Label((harmless(body["name"], 24),), x, y, radius, PLAIN_SIZE, inside=True))
     return labels
 
 

@@ -5,7 +5,7 @@ One HTML file that holds everything: no script, no link, nothing fetched; its ow
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from typing import Any
 
@@ -15,19 +15,27 @@ from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.contents import PAGE, PacketFile
 from gearplate.packet.findings_text import it_needs, there_is, where, which, works
-from gearplate.packet.overlay import overlay_text
+from gearplate.packet.overlay import overlay
 from gearplate.packet.page_style import STYLE
 from gearplate.packet.picture_parts import numbered
-from gearplate.packet.plate_picture import kerf_sentence, plate_picture_text
+from gearplate.packet.plate_picture import cut_sentences, plate_picture
+from gearplate.packet.sheet import Sheet
 from gearplate.packet.side_column import STATES
 from gearplate.packet.sizes import counted, other, size, unit_of
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
 
-def page_bytes(record: dict[str, Any], files: Iterable[PacketFile] = ()) -> bytes:
-    """The page as UTF-8. `files` are the other files of the folder with their SHA-256; the page cannot hold its own."""
-    return "\n".join(_page(record, tuple(files))).encode("utf-8")
+def page_bytes(
+    record: dict[str, Any], files: Iterable[PacketFile] = (), pictures: Sequence[Sheet] | None = None
+) -> bytes:
+    """The page as UTF-8. `files` are the other files of the folder with their SHA-256; the page cannot hold its own.
+
+    `pictures` are the overlay and the plates' previews in their order, where they have been drawn already.
+    """
+    if pictures is None:
+        pictures = [overlay(record), *(plate_picture(record, plate) for plate in record["plates"])]
+    return "\n".join(_page(record, tuple(files), pictures)).encode("utf-8")
 
 
 def own(text: object, longest: int = 80) -> str:
@@ -35,7 +43,7 @@ def own(text: object, longest: int = 80) -> str:
     return f'<bdi dir="auto">{escape(harmless(text, longest))}</bdi>'
 
 
-def _page(record: dict[str, Any], files: tuple[PacketFile, ...]) -> Iterator[str]:
+def _page(record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Sequence[Sheet]) -> Iterator[str]:
     job = record["job"]
     name = escape(f"{harmless(job['part'], 60)} {harmless(job['revision'], 12)}")
     yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
@@ -52,11 +60,11 @@ def _page(record: dict[str, Any], files: tuple[PacketFile, ...]) -> Iterator[str
     yield from _to_cut(record)
     yield from _findings(record)
     yield from _mind(record)
-    yield f"<h2>What was built</h2>\n<figure>\n{overlay_text(record)}</figure>"
+    yield f"<h2>What was built</h2>\n<figure>\n{pictures[0].text()}</figure>"
     if record["plates"]:
         yield "<h2>The plates as they lie in the cutter</h2>"
-    for plate in record["plates"]:
-        yield f'<figure class="preview">\n{plate_picture_text(record, plate)}</figure>'
+    for picture in pictures[1:]:
+        yield f'<figure class="preview">\n{picture.text()}</figure>'
     yield from _files(files)
     yield "</body>\n</html>\n"
 
@@ -91,12 +99,12 @@ def _to_cut(record: dict[str, Any]) -> Iterator[str]:
             f'<td class="fixed"><span class="key">{plate["face_up"]} face up</span><br>{turned}</td></tr>'
         )
     yield "</table>"
-    for sentence in dict.fromkeys(kerf_sentence(plate) for plate in record["plates"]):
+    for sentence in dict.fromkeys(text for plate in record["plates"] for text in cut_sentences(plate)):
         yield f'<p class="key">{escape(sentence)}</p>'
     yield f"<p>{escape(wrong_scale(record['plates'][0], record))}</p>"
     yield (
         '<p class="boxes"><span><i></i>size on the screen held</span><span><i></i>face up held</span>'
-        "<span><i></i>a bore measured before the next plate: <u></u> mm</span><span>name, date <u></u></span></p>"
+        "<span><i></i>one bore measured before the next plate: <u></u></span><span>name, date <u></u></span></p>"
     )
 
 
@@ -135,7 +143,7 @@ def _findings(record: dict[str, Any]) -> Iterator[str]:
 def _mind(record: dict[str, Any]) -> Iterator[str]:
     yield f"<h2>Mind</h2>\n<p>{escape(DEFERENCE)}</p>\n<dl>"
     for caution in cautions(record):
-        yield f"<dt>{escape(caution.topic)}</dt><dd>{escape(caution.text)}</dd>"
+        yield f"<div><dt>{escape(caution.topic)}</dt><dd>{escape(caution.text)}</dd></div>"
     yield "</dl>"
 
 

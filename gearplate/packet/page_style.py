@@ -21,25 +21,24 @@ td { overflow-wrap: anywhere; }
 .warning { color: #7a5200; font-weight: bold; }
 .check, .fixed { white-space: nowrap; }
 .note, .quiet { color: var(--grey); }
-dl { display: grid; grid-template-columns: max-content 1fr; gap: .15rem .8rem; margin: .3rem 0; }
-dt { font-weight: bold; } dd { margin: 0; }
+dl { margin: .3rem 0; } dl div { display: flex; gap: .8rem; margin: .15rem 0; }
+dt { flex: 0 0 7rem; font-weight: bold; } dd { margin: 0; }
 figure { margin: .6rem 0; } svg { display: block; width: 100%; height: auto; }
 .sums { font: .78rem/1.35 ui-monospace, "DejaVu Sans Mono", monospace; }
 .sums td { padding: .05rem .5rem; border: 0; }
 .boxes span { display: inline-block; margin: .2rem 1rem .2rem 0; }
 .boxes i { display: inline-block; width: .9em; height: .9em; margin-right: .4em; border: 1.5px solid #111;
   vertical-align: -.1em; }
-.boxes u { display: inline-block; width: 5rem; border-bottom: 1px solid #111; text-decoration: none; }
+.boxes u { display: inline-block; width: 4rem; border-bottom: 1px solid #111; text-decoration: none; }
 @media print {
   @page { margin: 10mm; }
-  body { max-width: none; padding: 0; font-size: 8.5pt; line-height: 1.3; }
-  h1 { font-size: 15pt; } h2 { margin: 2mm 0 1mm; padding-top: 1mm; font-size: 10.5pt; }
+  body { max-width: none; padding: 0; font-size: 8pt; line-height: 1.25; }
+  h1 { font-size: 14pt; } p { margin: .8mm 0; } h2 { margin: 2mm 0 1mm; padding-top: 1mm; font-size: 10.5pt; }
   th, td { padding: .6mm 1.5mm; } th { font-size: 7pt; } .big { font-size: 10pt; }
   figure, tr, dl, table { break-inside: avoid; } h2 { break-after: avoid; }
-  figure { margin: 1mm auto; } svg { max-height: 108mm; } .preview svg { max-height: 108mm; }
-  dl { display: block; columns: 2; column-gap: 5mm; } dt { float: left; margin-right: 1.5mm; }
-  dd { margin-bottom: .8mm; }
-  dt, dd { break-inside: avoid; }
+  figure { margin: 1mm auto; } svg { max-height: 103mm; } .preview svg { max-height: 101mm; }
+  dl { columns: 2; column-gap: 5mm; } dl div { display: block; break-inside: avoid; margin: 0 0 .8mm; }
+  dt, dd { display: inline; } dt { margin-right: 1.5mm; }
   .sums { font-size: 6.5pt; }
   .banner { print-color-adjust: exact; -webkit-print-color-adjust: exact; border: 2px solid var(--red); }
 }

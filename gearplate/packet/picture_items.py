@@ -10,6 +10,7 @@ from gearplate.drawing.curves import box_of
 from gearplate.drawing.items import TEXT, Text
 from gearplate.drawing.pens import RED, Pen
 from gearplate.drawing.svg_out import number, shape_element, text_element
+from gearplate.geometry.boxes import united
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.packet.labels import LINE_HEIGHT, Box, Disc, Label, PlacedLabel, placed_labels
 
@@ -39,13 +40,14 @@ class Tinted:
 
 @dataclass(slots=True)
 class Labels:
-    """Labels that find their places once the scale is known. They keep off `keep_off`, off each other and off `taken`
-    (boxes in page mm beside the points where rings write their marks), and inside `bounds`."""
+    """Labels that find their places once the scale is known. They keep off the discs `keep_off`, off the boxes
+    `taken`, off each other and off the numbers of rings, and inside `bounds`."""
 
     labels: Sequence[Label]
     keep_off: Sequence[Disc]
     bounds: Box
-    rings: Sequence[tuple[float, float, float]] = ()  # x, y and radius: a mark stands to their upper right
+    rings: Sequence[tuple[float, float, float]] = ()  # x, y and radius: a number stands to their upper right
+    taken: Sequence[Box] = ()
     _placed: dict[float, tuple[PlacedLabel, ...]] = field(default_factory=dict)
 
     def placed(self, scale: float) -> tuple[PlacedLabel, ...]:
@@ -53,25 +55,20 @@ class Labels:
         if scale not in self._placed:
             letter = TEXT * scale
             keep_off = [*self.keep_off, *((x, y, max(radius, 3.5 * scale)) for x, y, radius in self.rings)]
-            marks = [_mark_box(x, y, radius, scale) for x, y, radius in self.rings]
+            marks = [*self.taken, *(_mark_box(x, y, radius, scale) for x, y, radius in self.rings)]
             air = 0.5 * letter
             bounds = (self.bounds[0] - air, self.bounds[1] - air, self.bounds[2] + air, self.bounds[3] + air)
             self._placed[scale] = placed_labels(self.labels, letter, keep_off, bounds, marks)
         return self._placed[scale]
 
     def extents(self) -> Box:
-        """Labels make no picture larger by themselves."""
-        return self.bounds
+        """What is named; what labels reach beyond that is settled with the scale."""
+        points = [(label.x, label.y, label.x, label.y) for label in self.labels]
+        return united(points) if points else self.bounds
 
     def reach(self, scale: float) -> Box:
         """The box round all labels."""
-        boxes = [self.bounds, *(one.box for one in self.placed(scale))]
-        return (
-            min(box[0] for box in boxes),
-            min(box[1] for box in boxes),
-            max(box[2] for box in boxes),
-            max(box[3] for box in boxes),
-        )
+        return united([self.extents(), *(one.box for one in self.placed(scale))])
 
     def elements(self, scale: float, pen: Pen) -> list[Element]:
         """Leaders first, then the text on white edges."""

@@ -7,8 +7,8 @@ from typing import Any
 from gearplate.drawing.pens import DIMENSION
 from gearplate.drawing.picture import RING_PENS, Picture
 from gearplate.finding import Severity
+from gearplate.geometry.boxes import Box
 from gearplate.packet.picture_items import Stamp
-from gearplate.packet.shapes_of import Box
 from gearplate.units import Unit
 
 RING_MM = 3.0

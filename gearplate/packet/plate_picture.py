@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from gearplate.drawing.pens import DIMENSION, HOLE
 from gearplate.drawing.picture import Picture
+from gearplate.geometry.boxes import Box, grown
+from gearplate.geometry.segments import length, point_at, segments
+from gearplate.geometry.shapes import Path
 from gearplate.packet.cautions import cutting_cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.labels import Label
 from gearplate.packet.lines import ETCH, LEADER, PLATE_CUT
 from gearplate.packet.picture_items import Labels
 from gearplate.packet.picture_parts import below, heading_of, numbered, place_of, ring_findings, stamp
-from gearplate.packet.shapes_of import Box, contour, middle_and_radius, path, strokes
-from gearplate.packet.sheet import column_beside, page_bytes, page_text
-from gearplate.packet.side_column import SMALL, Column, cautions_block, findings_block, title_block
+from gearplate.packet.shapes_of import contour, covering_discs, middle_and_radius, path, strokes
+from gearplate.packet.sheet import Sheet, column_beside
+from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import counted, other, size, unit_of
 
 LABEL_SIZE, CROWDED_SIZE, CROWDED = 0.72, 0.58, 30
 MOST_SIZES = 16
-
-
-def plate_picture_text(record: dict[str, Any], plate: dict[str, Any]) -> str:
-    """The preview of one of the record's plates as an SVG element, to stand in a page that has the cautions itself."""
-    return page_text(*_picture(record, plate, mind=False))
-
-
-def plate_picture_bytes(record: dict[str, Any], plate: dict[str, Any]) -> bytes:
-    """The preview of one of the record's plates as an SVG file."""
-    return page_bytes(*_picture(record, plate, mind=True))
+OUTLINE_STEP_MM = 4.0
 
 
 def sheet_sign(plate: dict[str, Any]) -> float:
@@ -47,7 +42,8 @@ def findings_on(record: dict[str, Any], plate: dict[str, Any]) -> list[tuple[int
     ]
 
 
-def _picture(record: dict[str, Any], plate: dict[str, Any], mind: bool) -> tuple[Picture, Column]:
+def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
+    """The preview of one of the record's plates."""
     sign = sheet_sign(plate)
     x0, y0, x1, y1 = plate["drawn"]["bbox_mm"]
     window: Box = (x0, y0, x1, y1)
@@ -71,11 +67,13 @@ def _picture(record: dict[str, Any], plate: dict[str, Any], mind: bool) -> tuple
     discs = [middle_and_radius(feature, sign) for feature in features]
     letter = LABEL_SIZE if len(features) <= CROWDED else CROWDED_SIZE
     middle = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
-    labels = [_label(feature, disc, letter, middle) for feature, disc in zip(features, discs, strict=True)]
-    # the smallest have the least room of their own and are placed first
-    labels.sort(key=lambda label: label.radius)
-    keep_off = [*discs, *(disc for mark in plate["marks"] for disc in _mark_discs(mark))]
-    picture.group("names", LEADER).items.append(Labels(labels, keep_off, window, rings))
+    # the smallest holes have the least room of their own and come first; slots and windows can be reached from afar
+    in_turn = sorted(zip(features, discs, strict=True), key=lambda one: (one[0]["form"] != "circle", one[1][2]))
+    labels = [_label(feature, disc, letter, middle) for feature, disc in in_turn]
+    covered = [disc for feature in features for disc in covering_discs(feature, sign)]
+    keep_off = [*covered, *_along(path(plate["outline"]["vertices"], sign))]
+    marks = [_mark_box(mark) for mark in plate["marks"]]
+    picture.group("names", LEADER).items.append(Labels(labels, keep_off, _room(window), rings, marks))
     wide, high = size(x1 - x0, y1 - y0, unit).split(" × ")
     unit_name = high.split()[1]
     sides = picture.group("sizes", DIMENSION)
@@ -84,9 +82,7 @@ def _picture(record: dict[str, Any], plate: dict[str, Any], mind: bool) -> tuple
     below(picture, (x0, y0 - 0.075 * (x1 - x0), x1, y1), 0.0, unit)
     column = column_beside(picture)
     _write(column, record, plate, chosen)
-    if mind:
-        cautions_block(column, cutting_cautions(record))
-    return picture, column
+    return Sheet(picture.svg_text(), column, cutting_cautions(record))
 
 
 def _description(plate: dict[str, Any]) -> str:
@@ -110,10 +106,26 @@ def _label(
     return Label(lines, *disc, size=letter, inside=True, away=(middle[0] - disc[0], middle[1] - disc[1]))
 
 
-def _mark_discs(mark: dict[str, Any]) -> list[tuple[float, float, float]]:
-    """Small discs along what is etched: labels keep off them."""
-    points = [point for points in mark["strokes_mm"] for point in points]
-    return [(x, y, 0.8) for x, y in points[:: max(1, len(points) // 24)]]
+def _room(window: Box) -> Box:
+    """Where names may stand: the plate's box, and beside it where no dimension does."""
+    wide = window[2] - window[0]
+    return window[0], window[1], window[2] + 0.2 * wide, window[3] + 0.06 * wide
+
+
+def _mark_box(mark: dict[str, Any]) -> Box:
+    """The box round what is etched."""
+    xs = [x for stroke in mark["strokes_mm"] for x, _ in stroke]
+    ys = [y for stroke in mark["strokes_mm"] for _, y in stroke]
+    return grown((min(xs), min(ys), max(xs), max(ys)), 0.3) if xs else (0.0, 0.0, 0.0, 0.0)
+
+
+def _along(outline: Path) -> list[tuple[float, float, float]]:
+    """Small discs along an outline, so that names are not written across it where there is room beside it."""
+    discs = []
+    for piece in segments(outline):
+        steps = max(1, math.ceil(length(piece) / OUTLINE_STEP_MM))
+        discs += [(*point_at(piece, step / steps), 0.4) for step in range(steps)]
+    return discs
 
 
 def _write(
@@ -130,7 +142,8 @@ def _write(
     column.text("The machine's screen must show", SMALL)
     column.text(size(width, height, unit), bold=True)
     column.text(f"({size(width, height, other(unit))})", SMALL)
-    column.text(kerf_sentence(plate), SMALL)
+    for sentence in cut_sentences(plate):
+        column.text(sentence, SMALL)
     cut = plate["drawn"]
     column.text(f"{counted(cut['pierces'], 'pierce')}, {cut['cut_length_mm'] / 1000:.2f} m of cut", SMALL)
     column.heading("Holes, finished and drawn (mm)")
@@ -146,6 +159,24 @@ def kerf_sentence(plate: dict[str, Any]) -> str:
     if plate["machine_compensates"]:
         return f"Kerf is NOT in the lines: they are finished sizes, and the machine makes up for {kerf}."
     return f"Kerf ({kerf}) IS in the lines: cut on them, with no compensation at the machine."
+
+
+def cut_sentences(plate: dict[str, Any]) -> list[str]:
+    """What whoever runs the cutter must know of the lines: kerf, taper, scale, and what lightening took out."""
+    sentences = [kerf_sentence(plate)]
+    wider = plate["taper_mm_per_mm"] * plate["thickness_mm"]
+    if wider > 0.0:
+        sentences.append(
+            f"Finished sizes hold at the narrower, lower face; at the upper one holes are {wider:.3f} mm wider."
+        )
+    if (plate["scale_x"], plate["scale_y"]) != (1.0, 1.0):
+        sentences.append(
+            f"The lines are drawn {plate['scale_x']:.5f} times along x and {plate['scale_y']:.5f} times along y, "
+            "because the cutter's table asks for its scale to be corrected in the file."
+        )
+    if plate["mass_saved_kg"] > 0.0:
+        sentences.append(f"Lightening windows save {1000.0 * plate['mass_saved_kg']:.0f} g.")
+    return sentences
 
 
 def size_groups(plate: dict[str, Any]) -> list[tuple[str, str, list[str]]]:
@@ -188,7 +219,7 @@ def _follows(name: str, following: str) -> bool:
 def _sizes(column: Column, plate: dict[str, Any]) -> None:
     groups = size_groups(plate)
     for finished, drawn, names in groups[:MOST_SIZES]:
-        column.row([(0.0, finished), (27.0, drawn), (-column.width, f"{len(names)} ×")], SMALL, bold=True)
+        column.row([(0.0, finished), (29.0, drawn), (-column.width, f"{len(names)} ×")], SMALL, bold=True)
         column.text(names_in_short(names), SMALL, 2.0)
     if len(groups) > MOST_SIZES:
         column.text(f"and {len(groups) - MOST_SIZES} more sizes in the record", SMALL)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
+from gearplate.geometry.boxes import Box
 from gearplate.geometry.shapes import Circle, Path, Stroke
-
-Box = tuple[float, float, float, float]
 
 
 def path(vertices: list[list[float]], sign: float = 1.0) -> Path:
@@ -32,26 +32,33 @@ def strokes(mark: dict[str, Any]) -> list[Stroke]:
 
 
 def middle_and_radius(feature: dict[str, Any], sign: float = 1.0) -> tuple[float, float, float]:
-    """A disc that stands for a feature where labels keep off: the hole itself, or the wider half of a slot."""
+    """The disc beside which a feature's name is written: the hole itself, or the one in the middle of a slot or a
+    window that touches its long sides."""
     x0, y0, x1, y1 = feature["bbox_mm"]
-    return sign * 0.5 * (x0 + x1), 0.5 * (y0 + y1), 0.5 * max(x1 - x0, y1 - y0)
+    radius = 0.5 * min(x1 - x0, y1 - y0)
+    if feature["form"] == "slot":
+        radius = 0.5 * float(feature["finished_diameter_mm"])
+    return sign * 0.5 * (x0 + x1), 0.5 * (y0 + y1), radius
+
+
+def covering_discs(feature: dict[str, Any], sign: float = 1.0) -> list[tuple[float, float, float]]:
+    """Discs that cover a feature, for labels to keep off: one for a hole, a row of them along a slot or a window."""
+    x, y, radius = middle_and_radius(feature, sign)
+    if feature["form"] == "slot":
+        angle = math.radians(feature["angle_deg"])
+        dx, dy = 0.5 * sign * feature["length_mm"] * math.cos(angle), 0.5 * feature["length_mm"] * math.sin(angle)
+    else:
+        x0, y0, x1, y1 = feature["bbox_mm"]
+        dx, dy = 0.5 * (x1 - x0) - radius, 0.5 * (y1 - y0) - radius
+        if feature["form"] == "window":
+            radius *= math.sqrt(2.0)  # its corners too
+    steps = math.ceil(2.0 * math.hypot(dx, dy) / max(radius, 0.1))
+    if steps == 0:
+        return [(x, y, radius)]
+    shares = [2.0 * step / steps - 1.0 for step in range(steps + 1)]
+    return [(x + share * dx, y + share * dy, radius) for share in shares]
 
 
 def mirrored(box: Box, sign: float) -> Box:
     """A box, its x negated where `sign` is -1."""
     return box if sign > 0 else (-box[2], box[1], -box[0], box[3])
-
-
-def united(boxes: list[Box]) -> Box:
-    """The smallest box round all boxes (at least one)."""
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
-
-
-def grown(box: Box, by: float) -> Box:
-    """A box with so much more on every side."""
-    return box[0] - by, box[1] - by, box[2] + by, box[3] + by

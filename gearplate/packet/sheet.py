@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from gearplate.drawing.pens import PAPER
 from gearplate.drawing.picture import Picture
 from gearplate.drawing.svg_out import number, serialised
-from gearplate.packet.side_column import Column
+from gearplate.packet.cautions import Caution
+from gearplate.packet.side_column import Column, cautions_block
 
 PAGE_WIDTH, MARGIN = 270.0, 4.0
 DRAWING_WIDTH, DRAWING_HEIGHT = 180.0, 184.0
@@ -23,9 +25,26 @@ def column_beside(picture: Picture) -> Column:
     return Column(COLUMN_X, MARGIN, COLUMN_WIDTH, f"{picture.name}-hatch")
 
 
-def page_text(picture: Picture, column: Column) -> str:
-    """The page as an SVG element, to stand in a page or a notebook."""
-    drawing = picture.svg_text()
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A drawing and its column; `mind` are cautions that a file of its own carries at the column's end."""
+
+    drawing: str
+    column: Column
+    mind: tuple[Caution, ...]
+
+    def text(self) -> str:
+        """As an SVG element without the cautions, to stand in a page that has them itself, or in a notebook."""
+        return _page(self.drawing, self.column)
+
+    def file(self) -> bytes:
+        """As a file of its own."""
+        with_cautions = self.column.copy()
+        cautions_block(with_cautions, self.mind)
+        return b'<?xml version="1.0" encoding="UTF-8"?>\n' + _page(self.drawing, with_cautions).encode("utf-8")
+
+
+def _page(drawing: str, column: Column) -> str:
     size = _VIEW.search(drawing)
     assert size is not None  # the drawing room always writes one
     wide, high = float(size[1]), float(size[2])
@@ -40,8 +59,3 @@ def page_text(picture: Picture, column: Column) -> str:
     beside = Element("g", {})
     beside.extend(column.elements)
     return f"{root}{serialised(paper)}{drawing.replace('<svg ', f'<svg {place} ', 1)}{serialised(beside)}</svg>\n"
-
-
-def page_bytes(picture: Picture, column: Column) -> bytes:
-    """The page as a file of its own."""
-    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + page_text(picture, column).encode("utf-8")

@@ -41,6 +41,12 @@ class Column:
         self.elements: list[Element] = []
         self._hatches = hatches
 
+    def copy(self) -> Column:
+        """A column that goes on from here without touching this one."""
+        other = Column(self.x, self.y, self.width, self._hatches)
+        other.elements = [*self.elements]
+        return other
+
     def _write(
         self, x: float, y: float, text: str, size: float, *, bold: bool = False, fill: str = INK, anchor: str = "start"
     ) -> None:

@@ -12,11 +12,11 @@ from gearplate.build import CutFiles, cut_files
 from gearplate.errors import FileError
 from gearplate.files import write_folder
 from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
-from gearplate.packet.overlay import overlay_bytes
+from gearplate.packet.overlay import overlay
 from gearplate.packet.page import page_bytes
-from gearplate.packet.plate_picture import plate_picture_bytes
+from gearplate.packet.plate_picture import plate_picture
 from gearplate.record.design import Design, Status
-from gearplate.record.design_record import design_record, record_bytes
+from gearplate.record.design_record import design_record, encoded
 
 RECORD_NAME, OVERLAY_NAME, PAGE_NAME = "design.json", "overlay.svg", "index.html"
 LARGEST_RECORD = 50_000_000
@@ -34,17 +34,19 @@ def write(design: Design, folder: str | os.PathLike[str]) -> Packet:
     cut = CutFiles((), 0, 0) if design.status is Status.REFUSED else cut_files(design)
     content: dict[str, bytes] = dict(cut.files)
     roles = dict.fromkeys(content, CUT)
-    for plate in record["plates"]:
+    previews = [plate_picture(record, plate) for plate in record["plates"]]
+    for plate, preview in zip(record["plates"], previews, strict=True):
         name = preview_name(plate)
-        content[name], roles[name] = plate_picture_bytes(record, plate), PREVIEW
-    content[OVERLAY_NAME], roles[OVERLAY_NAME] = overlay_bytes(record), OVERLAY
-    content[RECORD_NAME], roles[RECORD_NAME] = record_bytes(design), RECORD
+        content[name], roles[name] = preview.file(), PREVIEW
+    together = overlay(record)
+    content[OVERLAY_NAME], roles[OVERLAY_NAME] = together.file(), OVERLAY
+    content[RECORD_NAME], roles[RECORD_NAME] = encoded(record), RECORD
     files = [PacketFile(name, roles[name], sha256(data).hexdigest()) for name, data in content.items()]
-    content[PAGE_NAME], roles[PAGE_NAME] = page_bytes(record, files), PAGE
+    content[PAGE_NAME], roles[PAGE_NAME] = page_bytes(record, files, [together, *previews]), PAGE
     files.append(PacketFile(PAGE_NAME, PAGE, sha256(content[PAGE_NAME]).hexdigest()))
     written = write_folder(folder, content, roles)
     _hold_against_disk(folder, content)
-    return Packet(written.folder, tuple(files), cut.holes_found, cut.holes_asked)
+    return Packet(written.folder, tuple(files), cut.holes_found, cut.holes_asked, record)
 
 
 def preview_name(plate: dict[str, Any]) -> str:

@@ -31,8 +31,9 @@ def access_features(
 
     A screw gets none where something in the gap blocks its path anyway, where the path runs beside the plate or
     through an open hole, and where the hole would come nearer than a web to a neighbour or under a flange, washer or
-    standoff. Near the edge the outline grows round it, as long as the plate stays within `room` (the box that both
-    plates take anyway) and off the user's keep-outs.
+    standoff. Near the edge the outline grows round it, as long as the plate stays off the user's keep-outs and within
+    `room` (the box that both plates take anyway), widened by as much as the hole is wider than the screw's as
+    far as the job's limits let it, and never downward.
     """
     web = web_mm(spec, side)
     edge = min(web, spec.margin_mm)
@@ -40,43 +41,54 @@ def access_features(
     taken = list(present)
     outline = outline_of(taken)
     found: list[Feature] = []
-    for motor in spec.motors:
-        if motor.side is side:
-            continue
-        diameter = access_diameter_mm(motor)
-        number = 0
-        for hole in layout.holes:
-            if hole.shaft != motor.name or hole.kind is not HoleKind.MOTOR_SCREW:
-                continue
-            number += 1
-            if blockers(spec, layout.stack, motor, (hole.x_mm, hole.y_mm), layout.bodies):
-                continue
-            slot = max(hole.slot_length_mm, 2.0 * motor.slot_travel_mm)
-            feature = Feature(
-                f"{motor.name}-access-{number}",
-                HoleKind.ACCESS,
-                "slot" if slot > 0.0 else "circle",
-                "free",
-                motor.name,
-                hole.x_mm,
-                hole.y_mm,
-                diameter,
-                slot,
-                hole.angle_rad,
-            )
+    beside = _wanted(layout, spec, side)
+    grew = True
+    while beside and grew:  # a path beside the plate may lie in it once the plate has grown round another
+        waiting, beside, grew = beside, [], False
+        for feature in waiting:
             if _open_already(feature, taken) or not _clear(feature, taken, web, feet):
                 continue
             place = _place(feature, outline, edge)
             if place == "beside":
+                beside.append(feature)
                 continue
             if place == "edge":
                 grown = outline_of([*taken, feature])
-                if not _may_grow(layout, side, grown, room):
+                wider = 0.5 * (feature.part_diameter_mm - spec.motor(feature.shaft or "").screw.normal_mm) + 1e-6
+                if not _may_grow(layout, side, grown, _widened(room, layout, spec, wider)):
                     continue
-                outline = grown
+                outline, grew = grown, True
             taken.append(feature)
             found.append(feature)
     return found
+
+
+def _wanted(layout: Layout, spec: LayoutSpec, side: Side) -> list[Feature]:
+    """A hole over every screw of the motors on the other plate that nothing in the gap bars."""
+    wanted = []
+    for motor in spec.motors:
+        if motor.side is side:
+            continue
+        screws = [hole for hole in layout.holes if hole.shaft == motor.name and hole.kind is HoleKind.MOTOR_SCREW]
+        for number, hole in enumerate(screws, start=1):
+            if blockers(spec, layout.stack, motor, (hole.x_mm, hole.y_mm), layout.bodies):
+                continue
+            slot = max(hole.slot_length_mm, 2.0 * motor.slot_travel_mm)
+            wanted.append(
+                Feature(
+                    f"{motor.name}-access-{number}",
+                    HoleKind.ACCESS,
+                    "slot" if slot > 0.0 else "circle",
+                    "free",
+                    motor.name,
+                    hole.x_mm,
+                    hole.y_mm,
+                    access_diameter_mm(motor),
+                    slot,
+                    hole.angle_rad,
+                )
+            )
+    return wanted
 
 
 def _feet(layout: Layout, side: Side) -> list[tuple[float, float, float]]:
@@ -126,6 +138,29 @@ def _place(feature: Feature, outline: Path, edge: float) -> str:
     if inside and away >= edge:
         return "inside"
     return "beside" if not inside and away > 0.0 else "edge"
+
+
+def _widened(room: Box, layout: Layout, spec: LayoutSpec, by: float) -> Box:
+    """The box with its sides moved out, save the lower one, as far as the job's limits let them.
+
+    Where overall width or height is limited, the plate may reach as far as motors and gears reach anyway.
+    """
+    limits = spec.limits
+    x0, y0, x1, y1 = room
+    large = [body for body in layout.bodies if body.kind in (BodyKind.MOTOR, BodyKind.GEAR)]
+    if limits.width_mm is None:
+        left, right = x0 - by, x1 + by
+    else:
+        left = min(body.x_mm - body.radius_mm for body in large)
+        right = max(body.x_mm + body.radius_mm for body in large)
+    top = y1 + by if limits.height_mm is None else max(body.y_mm + body.radius_mm for body in large)
+    if limits.back_mm is not None:
+        left = max(left, -limits.back_mm)
+    if limits.forward_mm is not None:
+        right = min(right, limits.forward_mm)
+    if limits.up_mm is not None:
+        top = min(top, limits.up_mm)
+    return min(x0, left), y0, max(x1, right), max(y1, top)
 
 
 def _may_grow(layout: Layout, side: Side, grown: Path, room: Box) -> bool:

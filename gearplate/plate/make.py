@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from gearplate.geometry.boxes import united
 from gearplate.geometry.nearest import circle_clear_of, contains
 from gearplate.geometry.path import bbox
 from gearplate.geometry.shapes import Circle, Path
@@ -20,8 +21,6 @@ from gearplate.plate.outline import Outline, guard_discs, margin_discs, outline_
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import PlateSpec
 
-Box = tuple[float, float, float, float]
-
 
 def make_plates(layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec) -> tuple[Plate, Plate]:
     """The outboard and the inboard plate, for the right-hand gearbox. Pure.
@@ -29,12 +28,12 @@ def make_plates(layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec) 
     Raises:
         ValueError: a plate without any hole.
     """
-    found = features_by_side(layout, layout_spec, plate_spec)
+    found = features_by_side(layout, plate_spec)
     features = {side: _without_idle(layout, layout_spec, plate_spec, side, found[side]) for side in Side}
     boxes = {}
     for side in Side:
         boxes[side] = bbox(_outline(layout, layout_spec, plate_spec, side, features[side]).path)
-    room = _around(*boxes.values())
+    room = united(list(boxes.values()))
     for side in Side:
 
         def edge(present: Sequence[Feature], side: Side = side) -> Path:
@@ -142,12 +141,3 @@ def _without_idle(
                 break
     left = {feature.id for feature in idle}
     return [feature for feature in features if feature.id not in left]
-
-
-def _around(*boxes: Box) -> Box:
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )

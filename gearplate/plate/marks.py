@@ -26,7 +26,7 @@ BETWEEN_MM = 2.5  # between marks
 TOUCH_MM = 0.3  # what comes so near to the face counts as touching it
 GRID_MM = 2.5
 LINE_PITCH = 1.6  # of a block of lines, in letter heights
-NAMED_WITHIN_MM = (0.0, 2.0, 4.0, 7.0, 11.0)  # how far past its hole a shaft's name may stand
+NAMED_WITHIN_MM = (0.0, 2.0, 4.0, 7.0, 11.0, 15.0, 20.0)  # how far past its hole a shaft's name may stand
 PART_LENGTHS = (24, 16, 12, 8, 5, 3)
 NAME_ANGLES = 24
 DRAFT = "DRAFT"
@@ -68,7 +68,7 @@ def lines_for(identity: Identity, side: Side, face_up: Side) -> tuple[Line, ...]
     part, revision = identity.part.upper(), identity.revision.upper()
     parts = [f"{part} {revision}"] + [f"{part[:length]}.. {revision}" for length in PART_LENGTHS if length < len(part)]
     name, face = side.value.upper(), face_up.value.upper()
-    brief = {"OUTBOARD": "OUTB", "INBOARD": "INB"}
+    short = {"OUTBOARD": "OUTB", "INBOARD": "INB"}
     return (
         Line("part", "text", tuple((text, text) for text in parts)),
         Line(
@@ -76,11 +76,11 @@ def lines_for(identity: Identity, side: Side, face_up: Side) -> tuple[Line, ...]
             "text",
             (
                 (f"{name} RIGHT", f"{name} LEFT"),
-                (f"{brief[name]} RIGHT", f"{brief[name]} LEFT"),
-                (f"{brief[name]} R", f"{brief[name]} L"),
+                (f"{short[name]} RIGHT", f"{short[name]} LEFT"),
+                (f"{short[name]} R", f"{short[name]} L"),
             ),
         ),
-        Line("face", "text", tuple((text, text) for text in (f"{face} FACE UP", f"{brief[face]} UP"))),
+        Line("face", "text", tuple((text, text) for text in (f"{face} FACE UP", f"{short[face]} UP"))),
     )
 
 

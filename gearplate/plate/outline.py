@@ -15,6 +15,7 @@ from gearplate.plate.contours import slot_ends
 from gearplate.plate.plate import Feature
 from gearplate.plate.spec import OutlineStyle, PlateSpec
 
+DIP_MM = 0.02  # how far a waist may bite into the margin along a slot or a window's side
 GUARD_MM = 2.0  # how far a plate that guards the gears stands past their tips; common practice, no source
 
 
@@ -54,31 +55,35 @@ def margin_discs(features: Iterable[Feature], wishes: PlateSpec) -> list[Disc]:
     discs: list[Disc] = []
     for feature in features:
         if feature.form == "window" and feature.path is not None:
-            discs += _window_discs(feature.path, margin, dense)
+            discs += _window_discs(feature.path, wishes)
             continue
         radius = 0.5 * feature.part_diameter_mm + margin
         ends = slot_ends(feature)
         discs += [(x, y, radius) for x, y in ends]
         if dense and len(ends) == 2:
-            discs += _between(ends[0], ends[1], radius)
+            discs += _between(ends[0], ends[1], radius, wishes.waist_radius_mm)
     return discs
 
 
-def _window_discs(path: Path, margin_mm: float, dense: bool) -> list[Disc]:
+def _window_discs(path: Path, wishes: PlateSpec) -> list[Disc]:
     """Round every vertex, and about the circle of every arc that bows outward (a rounded corner)."""
+    margin_mm, dense = wishes.margin_mm, wishes.outline is OutlineStyle.WAISTED
     discs: list[Disc] = [(x, y, margin_mm) for x, y, _ in path.vertices]
     for piece in segments(path):
         if isinstance(piece, Arc):
             if piece.sweep_rad > 0.0:
                 discs.append((piece.cx, piece.cy, piece.radius + margin_mm))
         elif dense:
-            discs += _between((piece.x0, piece.y0), (piece.x1, piece.y1), margin_mm)
+            discs += _between((piece.x0, piece.y0), (piece.x1, piece.y1), margin_mm, wishes.waist_radius_mm)
     return discs
 
 
-def _between(start: tuple[float, float], end: tuple[float, float], radius: float) -> list[Disc]:
-    """Discs between two others, half a radius apart: a fillet of 10 mm dips under 0.1 mm between them."""
-    count = math.ceil(math.dist(start, end) / (0.5 * radius))
+def _between(start: tuple[float, float], end: tuple[float, float], radius: float, waist_radius: float) -> list[Disc]:
+    """Discs between two others, so near that a fillet of the waist's radius dips at most DIP_MM between them: two
+    discs of radius r at distance d dip by r + f - sqrt((r + f)^2 - (d / 2)^2)."""
+    reach = radius + waist_radius
+    apart = 2.0 * math.sqrt(DIP_MM * (2.0 * reach - DIP_MM))
+    count = math.ceil(math.dist(start, end) / apart)
     return [
         (start[0] + (end[0] - start[0]) * step / count, start[1] + (end[1] - start[1]) * step / count, radius)
         for step in range(1, count)

@@ -60,7 +60,12 @@ def design_record(design: Design) -> dict[str, Any]:
 
 def record_bytes(design: Design) -> bytes:
     """The record as `design.json` holds it: ASCII JSON, the same bytes for the same design."""
-    return json_text(design_record(design)).encode("ascii")
+    return encoded(design_record(design))
+
+
+def encoded(record: dict[str, Any]) -> bytes:
+    """The bytes of a record."""
+    return json_text(record).encode("ascii")
 
 
 def hand_word(hands: tuple[Hand, ...]) -> str:

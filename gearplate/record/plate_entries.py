@@ -9,7 +9,7 @@ from gearplate.cut.cut_plate import CutFeature, CutPlate
 from gearplate.geometry.path import area, bbox, circle_path, path_length
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.plate.spec import Hand
-from gearplate.record.numbers import box, length, maybe, vertices
+from gearplate.record.numbers import box, length, maybe, pure, vertices
 from gearplate.shop.shop import Shop
 
 
@@ -38,6 +38,8 @@ def plate_entry(cut: CutPlate, shop: Shop | None, written: bool) -> dict[str, An
         "thickness_measured": plate.stock.measured_mm is not None,
         "kerf_x_mm": length(cut.kerf_x_mm),
         "kerf_y_mm": length(cut.kerf_y_mm),
+        "scale_x": pure(cut.scale_x),
+        "scale_y": pure(cut.scale_y),
         "taper_mm_per_mm": length(cut.taper_mm_per_mm),
         "machine_compensates": cut.machine_compensates,
         "turned": cut.turned,
@@ -52,6 +54,7 @@ def plate_entry(cut: CutPlate, shop: Shop | None, written: bool) -> dict[str, An
         "mass_kg": maybe(None if density is None else left_over * thickness * density * 1e-9),
         "mass_saved_kg": length(plate.mass_saved_kg),
         "marks": mark_entries(cut),
+        "outline_fault": cut.outline_fault or None,
         "marks_left_out": list(plate.unplaced_marks),
     }
 
@@ -64,7 +67,6 @@ def feature_entry(cut_feature: CutFeature, cut: CutPlate) -> dict[str, Any]:
     slot = feature.form == "slot"
     diameter = cut_feature.finished_diameter_mm
     fit = None if diameter is None else diameter - feature.part_diameter_mm
-    wide = None if diameter is None else diameter + cut.taper_mm_per_mm * cut.plate.stock.used_mm
     return {
         "id": feature.id,
         "kind": feature.kind.value,
@@ -82,10 +84,11 @@ def feature_entry(cut_feature: CutFeature, cut: CutPlate) -> dict[str, Any]:
         "fit_mm": maybe(fit),
         "fit_class": feature.fit_class,
         "seat": feature.seat,
-        "wide_face_diameter_mm": maybe(wide),
+        "wide_face_diameter_mm": maybe(cut_feature.wider_face_diameter_mm),
         "shared": feature.shared,
         "loaded": feature.loaded,
         "lead_in": cut_feature.lead_in is not None,
+        "fault": cut_feature.fault or None,
         "vertices": None if round_hole else vertices(finished),
     }
 
@@ -124,7 +127,8 @@ def stroke_length_mm(stroke: Stroke) -> float:
 
 def mark_entries(cut: CutPlate) -> list[dict[str, Any]]:
     """What is etched, with its strokes as the file has them (x negated where the plate lies turned over)."""
-    texts = {mark.id: mark.text for mark in cut.plate.marks}
+    left = cut.hand is Hand.LEFT
+    texts = {mark.id: (mark.left_text if left and mark.left_text else mark.text) for mark in cut.plate.marks}
     return [
         {
             "id": name,

@@ -1,1 +1,1 @@
-"""Whatever builds or searches more than once: train lists, stretch, comparisons, sweeps."""
+"""Whatever builds more than once: remedies that are tried before they are told."""

@@ -8,6 +8,7 @@ angles chosen by hand; the plates are the convex hulls of discs round their hole
 from __future__ import annotations
 
 import copy
+import functools
 import math
 from typing import Any
 
@@ -66,7 +67,7 @@ def circle_feature(
         "area_mm2": math.pi * r * r, "bbox_mm": [x - r, y - r, x + r, y + r],
         "part_diameter_mm": diameter, "fit_mm": fit, "fit_class": None, "seat": "free",
         "wide_face_diameter_mm": finished + 0.05, "shared": kind in ("standoff", "rail_hole", "bearing_bore"),
-        "loaded": False, "lead_in": False, "vertices": None,
+        "loaded": False, "lead_in": False, "fault": None, "vertices": None,
     }  # fmt: skip
 
 
@@ -133,6 +134,7 @@ def plate_features(side: str, sign: int) -> list[dict[str, Any]]:
     return features
 
 
+@functools.cache  # `record` hands out copies
 def plate(side: str, hand: str) -> dict[str, Any]:
     sign = 1 if hand == "right" else -1
     features = plate_features(side, sign)
@@ -153,7 +155,7 @@ def plate(side: str, hand: str) -> dict[str, Any]:
         "outline": {"area_mm2": enclosed, "bbox_mm": [x0, y0, x1, y1], "vertices": outline},
         "features": features,
         "nominal_thickness_mm": 6.0, "thickness_measured": True, "kerf_x_mm": 0.2, "kerf_y_mm": 0.2,
-        "taper_mm_per_mm": 0.008, "machine_compensates": False, "turned": turned, "fits_both_hands": False,
+        "scale_x": 1.0, "scale_y": 1.0, "taper_mm_per_mm": 0.008, "machine_compensates": False, "turned": turned, "fits_both_hands": False,
         "drawn": {
             "bbox_mm": [min(drawn_x) - 0.1, y0 - 0.1, max(drawn_x) + 0.1, y1 + 0.1],
             "size_mm": [x1 - x0 + 0.2, y1 - y0 + 0.2], "cut_length_mm": 1380.0, "pierces": len(features) + 1,
@@ -163,7 +165,7 @@ def plate(side: str, hand: str) -> dict[str, Any]:
             _mark("name", "COMPOST-DRIVE A", sheet * sign * -28.0, 20.0),
             _mark("S1", "S1", sheet * sign * S1[0], 38.0),
         ],
-        "marks_left_out": [],
+        "outline_fault": None, "marks_left_out": [],
     }  # fmt: skip
 
 
@@ -303,7 +305,7 @@ def finding(
 def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str, Any]:
     """The whole record; `changes` replace top-level keys, keys of "job" are given as job_KEY."""
     hands = ("right", "left") if hand == "both" else (hand,)
-    places = [plate(side, one) for one in hands for side in ("outboard", "inboard")]
+    places = [copy.deepcopy(plate(side, one)) for one in hands for side in ("outboard", "inboard")]
     if status == "refused":
         for one in places:
             one["file"] = None

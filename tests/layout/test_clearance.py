@@ -90,3 +90,12 @@ def test_a_relief_hole_must_hold_the_whole_body() -> None:
 
     relieved = replace(SPEC, rail=replace(SPEC.rail, reliefs=(RailRelief(0.0, 0.0, 11.0, "S1"),)))
     assert in_rail_relief(disc(BodyKind.BEARING, x=60.0), relieved, at)
+
+
+@pytest.mark.parametrize(("gap", "meets"), [(0.9, True), (1.1, False)])
+def test_a_wheel_keeps_the_axial_clearance_to_heads_beside_it(gap: float, meets: bool) -> None:
+    head = disc(BodyKind.SCREW_HEAD, z=(0.0, 5.0))
+    wheel = disc(BodyKind.WHEEL, z=(5.0 + gap, 30.0), shaft="output")
+    assert SPEC.clearances.axial_mm == 1.0
+    assert overlap_along_z(head, wheel, SPEC) is meets
+    assert overlap_along_z(wheel, head, SPEC) is meets

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from shapely.geometry import Point, box
 
 from gearplate.errors import NoSolution
-from gearplate.finding import Finding
+from gearplate.finding import Finding, Severity
 from gearplate.layout.design import Body, BodyKind, Layout
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
@@ -111,8 +112,6 @@ def test_limits_are_kept() -> None:
 
 
 def test_one_motor_inboard_gives_way_to_the_wheel() -> None:
-    from dataclasses import replace
-
     spec = drive_spec(motors=3, wheel_mm=127.0)
     spec = replace(spec, motors=(*spec.motors[:2], replace(spec.motors[2], side=Side.INBOARD)))
     layout = solve_layout(spec)
@@ -127,11 +126,54 @@ def test_one_motor_inboard_gives_way_to_the_wheel() -> None:
     driver=st.integers(18, 36),
     driven=st.integers(40, 72),
 )
-def test_no_returned_layout_has_a_finding(motors: int, wheel: float, first: int, driver: int, driven: int) -> None:
+def test_no_returned_layout_has_an_error(motors: int, wheel: float, first: int, driver: int, driven: int) -> None:
     spec = drive_spec(wheel_mm=wheel, motors=motors, teeth=(first, driver, driven))
     layout, told = solve_or_tell(spec)
     if layout is None:
         assert told
     else:
-        assert nearest_miss(spec, layout) == ()
+        assert all(finding.severity is not Severity.ERROR for finding in nearest_miss(spec, layout))
         assert collisions(spec, layout) == []
+
+
+def test_where_only_common_practice_is_missed_the_layout_comes_back_with_warnings() -> None:
+    # 12 teeth cut long on 60 of diametral pitch 20 stand 46.4 mm apart: a motor of 64 mm and a bearing of 28.575 mm
+    # that stands 0.4 mm proud beside it are 0.09 mm apart, whatever the angles; 0.5 mm is only practice.
+    spec = drive_spec(motors=1, teeth=(60, 24, 72))
+    findings = nearest_miss(spec, solve_layout(spec))
+    assert [finding.severity for finding in findings] == [Severity.WARNING]
+    assert findings[0].measured == pytest.approx(0.0885, abs=1e-3)
+
+
+def test_rail_screws_keep_off_a_shaft_that_is_given_by_angle() -> None:
+    spec = drive_spec(motors=1, places={"S1": Place(angle_rad=0.8)})
+    layout = solve_layout(spec)
+    assert collisions(spec, layout) == []
+    assert max(x for x, _ in layout.rail_holes) > 70.0
+
+
+@pytest.mark.parametrize("places", [{}, {"S1": Place(angle_rad=1.5), "M1": Place(angle_rad=1.2)}])
+def test_standoffs_that_find_no_room_are_told(places: dict[str, Place]) -> None:
+    spec = drive_spec(motors=1, places=places)
+    spec = replace(spec, standoffs=replace(spec.standoffs, count=30))
+    with pytest.raises(NoSolution, match=r"Room for \d+ of 30 standoffs was found") as caught:
+        solve_layout(spec)
+    assert isinstance(caught.value.nearest, Layout)
+    assert 0 < len(caught.value.nearest.standoffs) < 30
+
+
+def test_standoffs_stand_out_of_the_hull_within_wide_limits_too() -> None:
+    free = solve_layout(drive_spec(motors=2))
+    wide = drive_spec(motors=2, limits=LimitsSpec(height_mm=260.0, width_mm=200.0))
+    layout = solve_layout(wide)
+    assert layout.standoffs == free.standoffs
+    assert nearest_miss(wide, layout) == ()
+
+
+def test_standoffs_move_out_where_there_is_no_room_between_the_gears() -> None:
+    spec = drive_spec(motors=2)
+    spec = replace(spec, standoffs=replace(spec.standoffs, count=8))
+    layout = solve_layout(spec)
+    assert len(layout.standoffs) == 8
+    assert collisions(spec, layout) == []
+    assert min(y for _, y in layout.standoffs) - 0.5 * spec.standoffs.diameter_mm > 10.0 - 0.5 * 101.6

@@ -69,3 +69,9 @@ def test_two_of_four_tapped_holes_are_opposite() -> None:
     motor = replace(drive_spec().motors[0], screws_used=2)
     assert screw_offsets_rad(motor) == pytest.approx((0.0, 3.141592653589793))
     assert len(screw_offsets_rad(replace(motor, screws_used=3))) == 3
+
+
+def test_a_pinion_over_its_own_screw_heads_gives_them_room() -> None:
+    # 32 teeth of diametral pitch 20: tip radius (32 + 2) / 40 in = 21.6 mm; screws on a 48 mm circle, 10 mm washers
+    spec = drive_spec(motors=1, pinion=32)
+    assert heads_need_room(spec, spec.motors[0], mesh_needs(spec)[0])

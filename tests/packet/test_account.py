@@ -91,8 +91,8 @@ def test_a_finding_has_four_parts() -> None:
     text = account(one, packet(one), width=300)
     assert "1. ERROR gear-to-body at S1, standoff-2, outboard plate" in text
     assert "The 72-tooth gear of S1 runs into standoff-2." in text
-    assert "there is -0.412 mm; it needs 1.000 mm (common practice, no source)" in text
-    assert "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: it is gone, and nothing new came)" in text
+    assert "there is -0.412 mm; it needs at least 1.000 mm (common practice, no source)" in text
+    assert "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: it is gone, and no error came)" in text
     assert "gearplate explain gear-to-body" in text
     assert "1 finding (1 error)" in text
     assert "no cut file was made" in text
@@ -172,3 +172,20 @@ def test_kerf_left_to_the_machine() -> None:
         plate["machine_compensates"] = True
     assert "left to the machine" in account(one)
     assert "is in the lines" not in account(one)
+
+
+def test_kerf_by_axis_scale_and_saved_mass_are_told() -> None:
+    one = record()
+    one["plates"][0] |= {"kerf_x_mm": 0.26, "kerf_y_mm": 0.14, "scale_y": 1.003, "mass_saved_kg": 0.0173}
+    text = account(one, width=300)
+    assert "kerf 0.260 mm along x and 0.140 along y is in the lines, scale corrected" in text
+    assert "(17 g saved)" in text
+    assert text.count("saved") == 1
+
+
+@pytest.mark.parametrize(
+    ("measured", "limit", "told"),
+    [(0.5, 1.0, "at least 1.000 mm"), (700.0, 600.0, "at most 600.000 mm"), (1.0, 1.0, "it needs 1.000 mm")],
+)
+def test_a_limit_says_from_which_side_it_holds(measured: float, limit: float, told: str) -> None:
+    assert told in account(record(findings=[finding(measured=measured, limit=limit)]), width=300)

@@ -15,7 +15,7 @@ EVIL = '"><script>alert(1)</script><img src=x onerror=y>&lt;\x1b\u202e' + "w" * 
 VOID = {"meta", "br"}
 OURS = {
     "html", "head", "meta", "title", "style", "body", "h1", "h2", "p", "bdi", "table", "tr", "th", "td", "span", "br",
-    "dl", "dt", "dd", "figure", "i", "u",
+    "dl", "div", "dt", "dd", "figure", "i", "u",
     "svg", "desc", "defs", "pattern", "rect", "g", "path", "circle", "line", "text",
 }  # fmt: skip
 
@@ -58,6 +58,21 @@ def read(one: dict[str, Any], files: list[PacketFile] | None = None) -> Reader:
 
 def words(reader: Reader) -> str:
     return " ".join(" ".join(reader.text).split())
+
+
+def test_taper_scale_and_saved_mass_are_told_where_the_plate_is_cut() -> None:
+    one = record()
+    for plate in one["plates"]:
+        plate |= {"taper_mm_per_mm": 0.008, "thickness_mm": 6.35, "scale_x": 1.002, "mass_saved_kg": 0.0173}
+    text = words(read(one))
+    assert "Finished sizes hold at the narrower, lower face; at the upper one holes are 0.051 mm wider." in text
+    assert "1.00200 times along x and 1.00000 times along y" in text
+    assert "Lightening windows save 17 g." in text
+    plain = record()
+    for plate in plain["plates"]:
+        plate["taper_mm_per_mm"] = 0.0
+    text = words(read(plain))
+    assert not any(word in text for word in ("narrower", "times along", "save"))
 
 
 def test_the_three_questions_are_answered() -> None:
@@ -112,7 +127,7 @@ def test_findings_stand_with_number_gap_limit_and_change() -> None:
     assert "1 error gear-to-body" in text
     assert "2 warning web" in text
     assert "-0.412 mm" in text
-    assert "1.000 mm (common practice, no source)" in text
+    assert "at least 1.000 mm (common practice, no source)" in text
     assert "Set places.S1.angle = 118." in text
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from gearplate.packet.overlay import overlay_bytes, overlay_text
-from gearplate.packet.plate_picture import names_in_short, plate_picture_bytes, plate_picture_text
+from gearplate.packet.overlay import overlay
+from gearplate.packet.plate_picture import names_in_short, plate_picture
 from tests.builders.records import MOTORS, S1, finding, motor_place, record
 from tests.builders.svg_reading import SVG, Seen, read_picture
 
@@ -16,11 +16,11 @@ EVIL = '"><script>alert(1)</script><svg onload="x">&amp;\x1b[31m\u202e\x00\ud800
 
 
 def overlay_of(**changes: Any) -> Seen:
-    return read_picture(overlay_bytes(record(**changes)))
+    return read_picture(overlay(record(**changes)).file())
 
 
 def preview_of(one: dict[str, Any], index: int = 0) -> Seen:
-    return read_picture(plate_picture_bytes(one, one["plates"][index]))
+    return read_picture(plate_picture(one, one["plates"][index]).file())
 
 
 def close(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
@@ -85,7 +85,7 @@ def test_a_slot_turns_with_its_sheet() -> None:
     for hand in ("right", "left"):
         one = record(hand)
         plate = one["plates"][0] | {"turned": True, "face_up": "inboard"}
-        seen = read_picture(plate_picture_bytes(one, plate))
+        seen = read_picture(plate_picture(one, plate).file())
         slot = next(f for f in plate["features"] if f["id"] == "sensor")
         paths = [p.get("d", "") for p in seen.group("holes").findall(f"{SVG}path")]
         x, y, _ = slot["vertices"][0]
@@ -105,12 +105,12 @@ def test_machine_that_compensates() -> None:
 
 def test_findings_are_ringed_and_told() -> None:
     one = record(findings=[finding(at=(-4.0, 47.0)), finding("web", "warning", at=None, plate="inboard", limit=None)])
-    seen = read_picture(overlay_bytes(one))
+    seen = read_picture(overlay(one).file())
     assert [ring[:2] for ring in seen.circles("finding-1")] == [(-4.0, 47.0)] * 2
     assert [ring[:2] for ring in seen.circles("finding-2")] == [(50.0, 52.0)] * 2  # where its feature stands
     text = " ".join(seen.texts())
     assert "error: gear-to-body" in text
-    assert "there is -0.412 mm; needs 1.000 mm" in text
+    assert "there is -0.412 mm; needs at least 1.000 mm" in text
     inboard = preview_of(one, 1)
     assert [ring[:2] for ring in inboard.circles("finding-2")] == [(-50.0, 52.0)] * 2  # turned over
     outboard = preview_of(one, 0)
@@ -134,7 +134,7 @@ def test_a_finding_without_a_place_is_told_and_not_ringed() -> None:
 @pytest.mark.parametrize("status", ["draft", "refused"])
 def test_what_is_not_to_be_cut_says_so(status: str) -> None:
     one = record(status=status, findings=[finding()])
-    for seen in (read_picture(overlay_bytes(one)), preview_of(one)):
+    for seen in (read_picture(overlay(one).file()), preview_of(one)):
         assert status.upper() in seen.texts()
         assert any(text.startswith(status.upper()) and len(text) > 12 for text in seen.texts())
     for seen in (overlay_of(), preview_of(record())):
@@ -143,10 +143,10 @@ def test_what_is_not_to_be_cut_says_so(status: str) -> None:
 
 def test_cautions_stand_in_the_files_and_not_twice_in_the_page() -> None:
     one = record()
-    assert "pinch points: gears draw in fingers" in " ".join(read_picture(overlay_bytes(one)).texts())
+    assert "pinch points: gears draw in fingers" in " ".join(read_picture(overlay(one).file()).texts())
     assert "trained operator" in " ".join(preview_of(one).texts())
-    assert "pinch points" not in overlay_text(one)
-    assert "trained operator" not in plate_picture_text(one, one["plates"][0])
+    assert "pinch points" not in overlay(one).text()
+    assert "trained operator" not in plate_picture(one, one["plates"][0]).text()
 
 
 def test_names_in_a_job_are_text_and_nothing_else() -> None:
@@ -159,28 +159,28 @@ def test_names_in_a_job_are_text_and_nothing_else() -> None:
     one["plates"][0]["features"][-1]["id"] = EVIL
     one["plates"][0]["material"] = EVIL
     one["bodies"].append(one["bodies"][0] | {"kind": "keep-out", "name": EVIL, "group": EVIL})
-    for seen in (read_picture(overlay_bytes(one)), preview_of(one)):
+    for seen in (read_picture(overlay(one).file()), preview_of(one)):
         assert any("<script>" in text for text in seen.texts())
         assert not [c for text in seen.texts() for c in text if ord(c) < 32 or c in "\u202e\ud800"]
 
 
 def test_the_same_record_gives_the_same_bytes() -> None:
     one = record("both", findings=[finding()])
-    assert overlay_bytes(one) == overlay_bytes(record("both", findings=[finding()]))
-    assert plate_picture_bytes(one, one["plates"][2]) == plate_picture_bytes(one, one["plates"][2])
+    assert overlay(one).file() == overlay(record("both", findings=[finding()])).file()
+    assert plate_picture(one, one["plates"][2]).file() == plate_picture(one, one["plates"][2]).file()
 
 
 def test_where_nothing_was_laid_out_there_is_still_a_picture() -> None:
     one = record(status="refused", plates=[], shafts=[], gears=[], bodies=[], stack=None, motors=[])
     one["train"] = {"ratio": None, "meshes": []}
-    assert "REFUSED" in read_picture(overlay_bytes(one)).texts()
+    assert "REFUSED" in read_picture(overlay(one).file()).texts()
 
 
 def test_a_keep_out_reaches_no_farther_than_the_picture() -> None:
     one = record()
     box = one["bodies"][-1] | {"kind": "keep-out", "name": "battery", "box_mm": [20.0, 60.0, 1e6, 90.0]}
     one["bodies"].append(box)
-    seen = read_picture(overlay_bytes(one))
+    seen = read_picture(overlay(one).file())
     width = float(seen.drawing.get("viewBox", "").split()[2])
     assert width < 320.0
     assert "battery" in seen.texts()

@@ -1,4 +1,4 @@
-"""Every key that a job file can have, as pydantic tables: types, ranges, descriptions. Loaded when a job is read."""
+"""Every key that a job file can have, as tables of kinds: types, ranges, descriptions. Loaded when a job is read."""
 
 from gearplate.job.model.job_file import JobFile
 

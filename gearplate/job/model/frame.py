@@ -2,11 +2,9 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from gearplate.job.kinds import Count, HoleName, ListOf, Profile, ShaftName, WordOf
 from gearplate.job.lengths import BOX, COORDINATE, POINT, SPAN_Z, Length
-from gearplate.job.model.table import NEEDED, Table
+from gearplate.job.model.table import NEEDED, Many, One, Table
 
 SHAFT_NAME = ShaftName()
 Point = tuple[float, float]
@@ -19,18 +17,14 @@ class Wheel(Table):
     needed: ClassVar[tuple[str, ...]] = ("diameter",)
     merged: ClassVar[bool] = True
 
-    diameter: Annotated[float, Length(20, 500), Field(description="diameter over the tread")] = NEEDED
-    width: Annotated[float | None, Length(3, 150), Field(description="width of the tread")] = None
-    clear: Annotated[
-        float | None, Length(0.5, 50, zero=True), Field(description="least gap to all that does not turn with it")
-    ] = None
-    gap: Annotated[
-        float | None, Length(0.5, 100, zero=True), Field(description="gap between the rail (or plate) and the wheel")
-    ] = None
+    diameter: Annotated[float, Length(20, 500), "diameter over the tread"] = NEEDED
+    width: Annotated[float | None, Length(3, 150), "width of the tread"] = None
+    clear: Annotated[float | None, Length(0.5, 50, zero=True), "least gap to all that does not turn with it"] = None
+    gap: Annotated[float | None, Length(0.5, 100, zero=True), "gap between the rail (or plate) and the wheel"] = None
     neighbours: Annotated[
         tuple[float, ...] | None,
         ListOf(COORDINATE, "places along x", least=0),
-        Field(description="x of the other wheels on this side, from the output axle"),
+        "x of the other wheels on this side, from the output axle",
     ] = None
 
 
@@ -39,9 +33,9 @@ class Relief(Table):
 
     needed: ClassVar[tuple[str, ...]] = ("diameter",)
 
-    at: Annotated[Point | None, POINT, Field(description="[x, y] of its centre")] = None
-    shaft: Annotated[str | None, SHAFT_NAME, Field(description="the shaft or motor that it is round")] = None
-    diameter: Annotated[float, Length(2, 150), Field(description="diameter of the hole")] = NEEDED
+    at: Annotated[Point | None, POINT, "[x, y] of its centre"] = None
+    shaft: Annotated[str | None, SHAFT_NAME, "the shaft or motor that it is round"] = None
+    diameter: Annotated[float, Length(2, 150), "diameter of the hole"] = NEEDED
 
 
 class Rail(Table):
@@ -49,27 +43,21 @@ class Rail(Table):
 
     key: ClassVar[str] = "rail"
 
-    height: Annotated[float | None, Length(10, 200), Field(description="height of the section")] = None
-    width: Annotated[float | None, Length(10, 200), Field(description="width of the section, along the axle")] = None
-    wall: Annotated[float | None, Length(0.8, 12), Field(description="wall thickness")] = None
-    axle_from_bottom: Annotated[
-        float | None, Length(2, 200), Field(description="height of the axle over the rail's lower face")
-    ] = None
+    height: Annotated[float | None, Length(10, 200), "height of the section"] = None
+    width: Annotated[float | None, Length(10, 200), "width of the section, along the axle"] = None
+    wall: Annotated[float | None, Length(0.8, 12), "wall thickness"] = None
+    axle_from_bottom: Annotated[float | None, Length(2, 200), "height of the axle over the rail's lower face"] = None
     mount: Annotated[
         str | None,
         WordOf(("beside", "astride")),
-        Field(description="both plates on the rail's inner side, or one on each side with the box above the rail"),
+        "both plates on the rail's inner side, or one on each side with the box above the rail",
     ] = None
-    axle_hole: Annotated[float | None, Length(5, 100), Field(description="hole in the rail for the axle")] = None
-    screw: Annotated[str | None, Profile("fasteners"), Field(description="screw that holds the plates to it")] = None
-    tube: Annotated[float | None, Length(4, 50), Field(description="outside diameter of the tubes on these screws")] = (
-        None
-    )
-    holes: Annotated[
-        tuple[Point, ...] | None, ListOf(POINT, "points [x, y]"), Field(description="[x, y] of each screw")
-    ] = None
-    count: Annotated[int | None, Count(2, 12), Field(description="how many screws, where the tool places them")] = None
-    reliefs: Annotated[list[Relief] | None, Field(description="holes in its wall", max_length=100)] = None
+    axle_hole: Annotated[float | None, Length(5, 100), "hole in the rail for the axle"] = None
+    screw: Annotated[str | None, Profile("fasteners"), "screw that holds the plates to it"] = None
+    tube: Annotated[float | None, Length(4, 50), "outside diameter of the tubes on these screws"] = None
+    holes: Annotated[tuple[Point, ...] | None, ListOf(POINT, "points [x, y]"), "[x, y] of each screw"] = None
+    count: Annotated[int | None, Count(2, 12), "how many screws, where the tool places them"] = None
+    reliefs: Annotated[list[Relief] | None, Many(Relief, 100), "holes in its wall"] = None
 
 
 class Standoffs(Table):
@@ -77,12 +65,10 @@ class Standoffs(Table):
 
     key: ClassVar[str] = "standoffs"
 
-    count: Annotated[int | None, Count(0, 12), Field(description="how many, where the tool places them")] = None
-    screw: Annotated[str | None, Profile("fasteners"), Field(description="screw in each end")] = None
-    diameter: Annotated[float | None, Length(4, 50), Field(description="outside diameter")] = None
-    places: Annotated[
-        tuple[Point, ...] | None, ListOf(POINT, "points [x, y]", least=0), Field(description="[x, y] of each")
-    ] = None
+    count: Annotated[int | None, Count(0, 12), "how many, where the tool places them"] = None
+    screw: Annotated[str | None, Profile("fasteners"), "screw in each end"] = None
+    diameter: Annotated[float | None, Length(4, 50), "outside diameter"] = None
+    places: Annotated[tuple[Point, ...] | None, ListOf(POINT, "points [x, y]", least=0), "[x, y] of each"] = None
 
 
 _ROOM = Length(10, 2000)
@@ -91,18 +77,14 @@ _ROOM = Length(10, 2000)
 class Limits(Table):
     """Room in the robot for plates, motors and gears; what is not given is not limited."""
 
-    height: Annotated[float | None, _ROOM, Field(description="overall extent along y")] = None
-    width: Annotated[float | None, _ROOM, Field(description="overall extent along x")] = None
-    forward: Annotated[float | None, _ROOM, Field(description="reach ahead of the axle")] = None
-    back: Annotated[float | None, _ROOM, Field(description="reach behind the axle")] = None
-    up: Annotated[float | None, _ROOM, Field(description="reach above the axle")] = None
-    down: Annotated[float | None, _ROOM, Field(description="reach below the axle")] = None
-    outward: Annotated[
-        float | None, Length(0.5, 1000, zero=True), Field(description="reach past the wheel's outer face")
-    ] = None
-    inward: Annotated[
-        float | None, _ROOM, Field(description="reach from the outboard plate's outer face toward the middle")
-    ] = None
+    height: Annotated[float | None, _ROOM, "overall extent along y"] = None
+    width: Annotated[float | None, _ROOM, "overall extent along x"] = None
+    forward: Annotated[float | None, _ROOM, "reach ahead of the axle"] = None
+    back: Annotated[float | None, _ROOM, "reach behind the axle"] = None
+    up: Annotated[float | None, _ROOM, "reach above the axle"] = None
+    down: Annotated[float | None, _ROOM, "reach below the axle"] = None
+    outward: Annotated[float | None, Length(0.5, 1000, zero=True), "reach past the wheel's outer face"] = None
+    inward: Annotated[float | None, _ROOM, "reach from the outboard plate's outer face toward the middle"] = None
 
 
 class Clearances(Table):
@@ -110,18 +92,10 @@ class Clearances(Table):
 
     key: ClassVar[str] = "clearances"
 
-    gear_tip: Annotated[
-        float | None, Length(0.1, 20, zero=True), Field(description="gear tips to all but their mates")
-    ] = None
-    still: Annotated[float | None, Length(0.1, 20, zero=True), Field(description="between bodies that do not turn")] = (
-        None
-    )
-    axial: Annotated[float | None, Length(0.1, 20, zero=True), Field(description="beside a gear along its shaft")] = (
-        None
-    )
-    web: Annotated[
-        float | None, Length(0.5, 50), Field(description="between holes; default the thickness, at least 3 mm")
-    ] = None
+    gear_tip: Annotated[float | None, Length(0.1, 20, zero=True), "gear tips to all but their mates"] = None
+    still: Annotated[float | None, Length(0.1, 20, zero=True), "between bodies that do not turn"] = None
+    axial: Annotated[float | None, Length(0.1, 20, zero=True), "beside a gear along its shaft"] = None
+    web: Annotated[float | None, Length(0.5, 50), "between holes; default the thickness, at least 3 mm"] = None
 
 
 class Disc(Table):
@@ -129,8 +103,8 @@ class Disc(Table):
 
     needed: ClassVar[tuple[str, ...]] = ("at", "diameter")
 
-    at: Annotated[Point, POINT, Field(description="[x, y] of its centre")] = NEEDED
-    diameter: Annotated[float, Length(0.5, 1000), Field(description="diameter")] = NEEDED
+    at: Annotated[Point, POINT, "[x, y] of its centre"] = NEEDED
+    diameter: Annotated[float, Length(0.5, 1000), "diameter"] = NEEDED
 
 
 class KeepOut(Table):
@@ -138,13 +112,11 @@ class KeepOut(Table):
 
     needed: ClassVar[tuple[str, ...]] = ("name",)
 
-    name: Annotated[str, HoleName(), Field(description="what findings call it")] = NEEDED
-    disc: Annotated[Disc | None, Field(description="a round one")] = None
-    box: Annotated[
-        tuple[float, float, float, float] | None, BOX, Field(description="[x0, y0, x1, y1], a rectangle")
-    ] = None
+    name: Annotated[str, HoleName(), "what findings call it"] = NEEDED
+    disc: Annotated[Disc | None, One(Disc), "a round one"] = None
+    box: Annotated[tuple[float, float, float, float] | None, BOX, "[x0, y0, x1, y1], a rectangle"] = None
     z: Annotated[
         tuple[float, float] | None,
         SPAN_Z,
-        Field(description="[z0, z1] toward the wheel, 0 = the outboard plate's outer face; default: everywhere"),
+        "[z0, z1] toward the wheel, 0 = the outboard plate's outer face; default: everywhere",
     ] = None

@@ -2,12 +2,10 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
-
 from gearplate.job.kinds import Flag, HoleName, ListOf, Profile, WordOf
 from gearplate.job.lengths import POINT, Angle, Length
 from gearplate.job.model.frame import SHAFT_NAME, Point
-from gearplate.job.model.table import NEEDED, FalseOr, Table
+from gearplate.job.model.table import NEEDED, FalseOr, One, Table
 
 THICKNESS = Length(0.8, 25)
 
@@ -17,13 +15,13 @@ class OnePlate(Table):
 
     key: ClassVar[str] = "plates"
 
-    material: Annotated[str | None, Profile("materials"), Field(description="its material, where they differ")] = None
-    thickness: Annotated[float | None, THICKNESS, Field(description="nominal thickness")] = None
-    measured: Annotated[float | None, THICKNESS, Field(description="thickness as measured on the sheet")] = None
+    material: Annotated[str | None, Profile("materials"), "its material, where they differ"] = None
+    thickness: Annotated[float | None, THICKNESS, "nominal thickness"] = None
+    measured: Annotated[float | None, THICKNESS, "thickness as measured on the sheet"] = None
     face_up: Annotated[
         str | None,
         WordOf(("outboard", "inboard")),
-        Field(description="face that lies up in the cutter; default: the one from which its bearings are pressed"),
+        "face that lies up in the cutter; default: the one from which its bearings are pressed",
     ] = None
 
 
@@ -32,7 +30,7 @@ class Lightening(Table):
 
     key: ClassVar[str] = "plates.lightening"
 
-    web: Annotated[float | None, Length(2, 60), Field(description="width of the webs that stay")] = None
+    web: Annotated[float | None, Length(2, 60), "width of the webs that stay"] = None
 
 
 class Plates(Table):
@@ -40,30 +38,24 @@ class Plates(Table):
 
     key: ClassVar[str] = "plates"
 
-    thickness: Annotated[float | None, THICKNESS, Field(description="nominal; default the material's")] = None
-    measured: Annotated[float | None, THICKNESS, Field(description="thickness as measured on the sheet")] = None
-    margin: Annotated[float | None, Length(1.5, 50), Field(description="material round features and bodies")] = None
+    thickness: Annotated[float | None, THICKNESS, "nominal; default the material's"] = None
+    measured: Annotated[float | None, THICKNESS, "thickness as measured on the sheet"] = None
+    margin: Annotated[float | None, Length(1.5, 50), "material round features and bodies"] = None
     outline: Annotated[
         str | None,
         WordOf(("hull", "waisted")),
-        Field(description="hull: a band drawn tight round everything; waisted: hollows between, rounded"),
+        "hull: a band drawn tight round everything; waisted: hollows between, rounded",
     ] = None
-    waist_radius: Annotated[float | None, Length(2, 200), Field(description="radius of the hollows")] = None
-    cover_gears: Annotated[bool | None, Flag(), Field(description="the outline covers the gears, as a guard")] = None
-    lightening: Annotated[
-        Lightening | bool | None, FalseOr(Lightening, true_too=True), Field(description="windows, or false")
-    ] = None
-    marks: Annotated[bool | None, Flag(), Field(description="etched names, arrows and counts")] = None
-    letter_height: Annotated[float | None, Length(3, 20), Field(description="height of letters, 3 mm or more")] = None
-    gap: Annotated[
-        float | None, Length(5, 200), Field(description="distance between the plates; default: what the gears need")
-    ] = None
-    washers: Annotated[bool | None, Flag(), Field(description="a washer under every screw head")] = None
-    web: Annotated[float | None, Length(0.5, 50), Field(description="least web between holes, as clearances.web")] = (
-        None
-    )
-    outboard: Annotated[OnePlate | None, Field(description="the plate that faces the wheel")] = None
-    inboard: Annotated[OnePlate | None, Field(description="the plate that faces the robot's middle")] = None
+    waist_radius: Annotated[float | None, Length(2, 200), "radius of the hollows"] = None
+    cover_gears: Annotated[bool | None, Flag(), "the outline covers the gears, as a guard"] = None
+    lightening: Annotated[Lightening | bool | None, FalseOr(Lightening, true_too=True), "windows, or false"] = None
+    marks: Annotated[bool | None, Flag(), "etched names, arrows and counts"] = None
+    letter_height: Annotated[float | None, Length(3, 20), "height of letters, 3 mm or more"] = None
+    gap: Annotated[float | None, Length(5, 200), "distance between the plates; default: what the gears need"] = None
+    washers: Annotated[bool | None, Flag(), "a washer under every screw head"] = None
+    web: Annotated[float | None, Length(0.5, 50), "least web between holes, as clearances.web"] = None
+    outboard: Annotated[OnePlate | None, One(OnePlate), "the plate that faces the wheel"] = None
+    inboard: Annotated[OnePlate | None, One(OnePlate), "the plate that faces the robot's middle"] = None
 
 
 class Hole(Table):
@@ -72,44 +64,38 @@ class Hole(Table):
     key: ClassVar[str] = "holes"
     needed: ClassVar[tuple[str, ...]] = ("name",)
 
-    name: Annotated[str, HoleName(), Field(description="its name in the record and in findings")] = NEEDED
-    plate: Annotated[
-        str | None, WordOf(("outboard", "inboard", "both")), Field(description="the plate that has it")
-    ] = None
+    name: Annotated[str, HoleName(), "its name in the record and in findings"] = NEEDED
+    plate: Annotated[str | None, WordOf(("outboard", "inboard", "both")), "the plate that has it"] = None
     form: Annotated[
         str | None,
         WordOf(("circle", "slot", "window")),
-        Field(description="circle: diameter. slot: diameter wide, length between its end centres. window: points"),
+        "circle: diameter. slot: diameter wide, length between its end centres. window: points",
     ] = None
     kind: Annotated[
         str | None,
         WordOf(("own", "access", "relief")),
-        Field(description="access: a driver passes it. relief: something stands proud in it. own: anything else"),
+        "access: a driver passes it. relief: something stands proud in it. own: anything else",
     ] = None
-    at: Annotated[Point | None, POINT, Field(description="[x, y] of its centre")] = None
-    shaft: Annotated[str | None, SHAFT_NAME, Field(description="the shaft or motor that it is hung on")] = None
-    offset: Annotated[Point | None, POINT, Field(description="[dx, dy] from that shaft")] = None
+    at: Annotated[Point | None, POINT, "[x, y] of its centre"] = None
+    shaft: Annotated[str | None, SHAFT_NAME, "the shaft or motor that it is hung on"] = None
+    offset: Annotated[Point | None, POINT, "[dx, dy] from that shaft"] = None
     radius: Annotated[
         float | None,
         Length(0.5, 1000, zero=True),
-        Field(description="distance from that shaft, in the direction of angle"),
+        "distance from that shaft, in the direction of angle",
     ] = None
-    diameter: Annotated[float | None, Length(0.5, 200), Field(description="of a circle; width of a slot")] = None
-    length: Annotated[float | None, Length(0.5, 500), Field(description="of a slot, between its end centres")] = None
+    diameter: Annotated[float | None, Length(0.5, 200), "of a circle; width of a slot"] = None
+    length: Annotated[float | None, Length(0.5, 500), "of a slot, between its end centres"] = None
     angle: Annotated[
         float | None,
         Angle(),
-        Field(description="with radius: direction from the shaft; else of a slot: direction of its length; degrees"),
+        "with radius: direction from the shaft; else of a slot: direction of its length; degrees",
     ] = None
-    along: Annotated[
-        float | None, Angle(), Field(description="direction of a slot's length where angle says its place; degrees")
-    ] = None
+    along: Annotated[float | None, Angle(), "direction of a slot's length where angle says its place; degrees"] = None
     points: Annotated[
         tuple[Point, ...] | None,
         ListOf(POINT, "points [x, y]", least=3),
-        Field(description="corners of a window, in order; from the shaft where it is hung on one"),
+        "corners of a window, in order; from the shaft where it is hung on one",
     ] = None
-    corner_radius: Annotated[float | None, Length(0.3, 100, zero=True), Field(description="of a window")] = None
-    fit: Annotated[
-        float | None, Length(0.0, 2.0, signed=True), Field(description="finished size less the size given here")
-    ] = None
+    corner_radius: Annotated[float | None, Length(0.3, 100, zero=True), "of a window"] = None
+    fit: Annotated[float | None, Length(0.0, 2.0, signed=True), "finished size less the size given here"] = None

@@ -2,8 +2,6 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
-
 from gearplate.job.kinds import Flag, Profile, WordOf
 from gearplate.job.lengths import POINT, Angle, Fit, Length
 from gearplate.job.model.table import FalseOr, Table
@@ -15,14 +13,12 @@ class Seat(Table):
     """The bearing of one shaft in one plate; `false` in its place: that plate does not carry the shaft."""
 
     key: ClassVar[str] = "shaft"
-    bearing: Annotated[str | None, Profile("bearings"), Field(description="designation of the bearing")] = None
-    pressed_from: Annotated[
-        str | None, FACES, Field(description="face from which it is pressed: gap = toward the gears, or outside")
-    ] = None
-    fit: Annotated[
-        float | str | None, Fit(), Field(description='bore less bearing (below zero = press), or a class such as "H7"')
-    ] = None
-    retainer: Annotated[bool | None, Flag(), Field(description="a screwed plate or ring holds it")] = None
+    bearing: Annotated[str | None, Profile("bearings"), "designation of the bearing"] = None
+    pressed_from: Annotated[str | None, FACES, "face from which it is pressed: gap = toward the gears, or outside"] = (
+        None
+    )
+    fit: Annotated[float | str | None, Fit(), 'bore less bearing (below zero = press), or a class such as "H7"'] = None
+    retainer: Annotated[bool | None, Flag(), "a screwed plate or ring holds it"] = None
 
 
 class Shaft(Table):
@@ -30,29 +26,25 @@ class Shaft(Table):
 
     key: ClassVar[str] = "shaft"
 
-    stock: Annotated[str | None, Profile("shafts"), Field(description="bar in the profiles, round or hexagonal")] = None
-    turns: Annotated[bool | None, Flag(), Field(description="false: fixed in the plates, its gears turn on it")] = None
-    bearing: Annotated[str | None, Profile("bearings"), Field(description="its bearing in both plates")] = None
-    pressed_from: Annotated[str | None, FACES, Field(description="face from which bearings are pressed")] = None
+    stock: Annotated[str | None, Profile("shafts"), "bar in the profiles, round or hexagonal"] = None
+    turns: Annotated[bool | None, Flag(), "false: fixed in the plates, its gears turn on it"] = None
+    bearing: Annotated[str | None, Profile("bearings"), "its bearing in both plates"] = None
+    pressed_from: Annotated[str | None, FACES, "face from which bearings are pressed"] = None
     fit: Annotated[
         float | str | None,
         Fit(),
-        Field(description="bore less bearing, or, of a fixed shaft, hole less shaft; a length or a class of ISO 286"),
+        "bore less bearing, or, of a fixed shaft, hole less shaft; a length or a class of ISO 286",
     ] = None
-    retainer: Annotated[bool | None, Flag(), Field(description="a screwed plate or ring holds its bearings")] = None
-    spacer: Annotated[
-        float | None, Length(4, 80), Field(description="outside diameter of the spacers on the shaft")
-    ] = None
-    outboard: Annotated[
-        Seat | Literal[False] | None, FalseOr(Seat), Field(description="its bearing in the outboard plate, or false")
-    ] = None
-    inboard: Annotated[
-        Seat | Literal[False] | None, FalseOr(Seat), Field(description="its bearing in the inboard plate, or false")
-    ] = None
+    retainer: Annotated[bool | None, Flag(), "a screwed plate or ring holds its bearings"] = None
+    spacer: Annotated[float | None, Length(4, 80), "outside diameter of the spacers on the shaft"] = None
+    outboard: Annotated[Seat | Literal[False] | None, FalseOr(Seat), "its bearing in the outboard plate, or false"] = (
+        None
+    )
+    inboard: Annotated[Seat | Literal[False] | None, FalseOr(Seat), "its bearing in the inboard plate, or false"] = None
     carried_by: Annotated[
         str | None,
         WordOf(("plates", "blocks", "both")),
-        Field(description="output only: the plates' bearings, bearing blocks in the rail, or both"),
+        "output only: the plates' bearings, bearing blocks in the rail, or both",
     ] = None
 
 
@@ -62,6 +54,6 @@ class Place(Table):
     angle: Annotated[
         float | None,
         Angle(),
-        Field(description="direction from the shaft nearer to the output, degrees from forward toward up"),
+        "direction from the shaft nearer to the output, degrees from forward toward up",
     ] = None
-    at: Annotated[tuple[float, float] | None, POINT, Field(description="[x forward, y up] from the output axle")] = None
+    at: Annotated[tuple[float, float] | None, POINT, "[x forward, y up] from the output axle"] = None

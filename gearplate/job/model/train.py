@@ -1,13 +1,11 @@
 """Gears, stages, wanted reductions and motors, as a job file writes them."""
 
 from fractions import Fraction
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field, model_validator
+from typing import Annotated, ClassVar
 
 from gearplate.job.kinds import Count, ListOf, Number, NumberOf, Profile, Ratio, WordOf
 from gearplate.job.lengths import Angle, Length
-from gearplate.job.model.table import NEEDED, Table
+from gearplate.job.model.table import NEEDED, Many, One, Table
 
 TEETH = Count(6, 500)
 DIAMETRAL_PITCH = Number(4, 128, "teeth per inch")
@@ -15,12 +13,10 @@ MODULE = Length(0.2, 6.35)
 PRESSURE_ANGLE = NumberOf((14.5, 20, 25))
 ADDED_CENTRE = Length(0.005, 1.0, zero=True)
 
-DiametralPitch = Annotated[float | None, DIAMETRAL_PITCH, Field(description="teeth per inch of reference diameter")]
-Module = Annotated[float | None, MODULE, Field(description="reference diameter per tooth (a length)")]
-PressureAngle = Annotated[float | None, PRESSURE_ANGLE, Field(description="degrees: 14.5, 20 or 25")]
-AddedCentre = Annotated[
-    float | None, ADDED_CENTRE, Field(description="running play: added to the calculated centre distance (a length)")
-]
+DiametralPitch = Annotated[float | None, DIAMETRAL_PITCH, "teeth per inch of reference diameter"]
+Module = Annotated[float | None, MODULE, "reference diameter per tooth (a length)"]
+PressureAngle = Annotated[float | None, PRESSURE_ANGLE, "degrees: 14.5, 20 or 25"]
+AddedCentre = Annotated[float | None, ADDED_CENTRE, "running play: added to the calculated centre distance (a length)"]
 
 
 class Gear(Table):
@@ -28,27 +24,22 @@ class Gear(Table):
     count, else the gear is a plain full-depth one."""
 
     needed: ClassVar[tuple[str, ...]] = ("teeth",)
-    shorthand: ClassVar[tuple[dict[str, Any], ...]] = (TEETH.schema(),)
+    shorthand: ClassVar[tuple[type, str] | None] = (int, "teeth")
 
-    teeth: Annotated[int, TEETH, Field(description="tooth count")] = NEEDED
-    shift: Annotated[float | None, Number(-1, 1.5, "modules"), Field(description="profile shift, in modules")] = None
+    teeth: Annotated[int, TEETH, "tooth count"] = NEEDED
+    shift: Annotated[float | None, Number(-1, 1.5, "modules"), "profile shift, in modules"] = None
     tip_diameter: Annotated[
-        float | None, Length(2, 800), Field(description="tip diameter where the maker says another than the standard")
+        float | None, Length(2, 800), "tip diameter where the maker says another than the standard"
     ] = None
     thinning: Annotated[
         float | None,
         Length(0.001, 0.5, zero=True),
-        Field(description="how much thinner its teeth are cut, along the reference circle"),
+        "how much thinner its teeth are cut, along the reference circle",
     ] = None
-    face_width: Annotated[float | None, Length(2, 60), Field(description="width of the teeth along the shaft")] = None
+    face_width: Annotated[float | None, Length(2, 60), "width of the teeth along the shaft"] = None
     diametral_pitch: DiametralPitch = None
     module: Module = None
     pressure_angle: PressureAngle = None
-
-    @model_validator(mode="before")
-    @classmethod
-    def _count_alone(cls, value: Any) -> Any:
-        return {"teeth": value} if isinstance(value, int) and not isinstance(value, bool) else value
 
 
 class Stage(Table):
@@ -56,11 +47,9 @@ class Stage(Table):
 
     needed: ClassVar[tuple[str, ...]] = ("driven",)
 
-    driver: Annotated[Gear | None, Field(description="driving gear; the first stage has none: the pinion")] = None
-    driven: Annotated[Gear, Field(description="driven gear")] = NEEDED
-    idlers: Annotated[
-        list[Gear] | None, Field(description="gears between driver and driven, in order", max_length=4)
-    ] = None
+    driver: Annotated[Gear | None, One(Gear), "driving gear; the first stage has none: the pinion"] = None
+    driven: Annotated[Gear, One(Gear), "driven gear"] = NEEDED
+    idlers: Annotated[list[Gear] | None, Many(Gear, 4), "gears between driver and driven, in order"] = None
     added_centre: AddedCentre = None
     diametral_pitch: DiametralPitch = None
     module: Module = None
@@ -80,23 +69,21 @@ class Reduction(Table):
     ratio: Annotated[
         Fraction,
         Ratio(Fraction(1, 10), Fraction(1000)),
-        Field(description='motor speed over output speed: 10.5, "10.5:1" or "41/2"'),
+        'motor speed over output speed: 10.5, "10.5:1" or "41/2"',
     ] = NEEDED
     within: Annotated[
         Fraction | None,
         Ratio(Fraction(1, 100_000), Fraction(1, 4), zero=True),
-        Field(description="how far off the ratio may be, as a part of it: 0.02 is 2 %"),
+        "how far off the ratio may be, as a part of it: 0.02 is 2 %",
     ] = None
     stages: Annotated[
         tuple[int, ...] | None,
         ListOf(Count(1, 4), "numbers of stages", single=True, distinct=True),
-        Field(description="how many stages, one number or a list of those allowed"),
+        "how many stages, one number or a list of those allowed",
     ] = None
-    pinions: Annotated[tuple[int, ...] | None, _COUNTS, Field(description="pinions on hand; default the catalogue")] = (
-        None
-    )
-    drivers: Annotated[tuple[int, ...] | None, _COUNTS, Field(description="drivers of later stages on hand")] = None
-    driven: Annotated[tuple[int, ...] | None, _COUNTS, Field(description="driven gears on hand")] = None
+    pinions: Annotated[tuple[int, ...] | None, _COUNTS, "pinions on hand; default the catalogue"] = None
+    drivers: Annotated[tuple[int, ...] | None, _COUNTS, "drivers of later stages on hand"] = None
+    driven: Annotated[tuple[int, ...] | None, _COUNTS, "driven gears on hand"] = None
 
 
 class Motors(Table):
@@ -106,24 +93,24 @@ class Motors(Table):
     needed: ClassVar[tuple[str, ...]] = ("type",)
     merged: ClassVar[bool] = True
 
-    type: Annotated[str, Profile("motors"), Field(description="name of a motor in the profiles")] = NEEDED
-    count: Annotated[int | None, Count(1, 4), Field(description="how many of them")] = None
-    pinion: Annotated[Gear | None, Field(description="the gear on the motor's shaft")] = None
+    type: Annotated[str, Profile("motors"), "name of a motor in the profiles"] = NEEDED
+    count: Annotated[int | None, Count(1, 4), "how many of them"] = None
+    pinion: Annotated[Gear | None, One(Gear), "the gear on the motor's shaft"] = None
     side: Annotated[
         str | None,
         WordOf(("outboard", "inboard")),
-        Field(description="where the body stands: outboard = over the wheel, inboard = toward the robot's middle"),
+        "where the body stands: outboard = over the wheel, inboard = toward the robot's middle",
     ] = None
     screws: Annotated[
         int | None,
         Count(1, 12),
-        Field(description="how many of its tapped holes are used; two opposite ones are usual"),
+        "how many of its tapped holes are used; two opposite ones are usual",
     ] = None
-    clocking: Annotated[
-        float | None, Angle(), Field(description="direction of its first used screw, degrees from forward toward up")
-    ] = None
+    clocking: Annotated[float | None, Angle(), "direction of its first used screw, degrees from forward toward up"] = (
+        None
+    )
     slots: Annotated[
         float | None,
         Length(0.1, 20, zero=True),
-        Field(description="its holes are slots along the line of centres: how far it can move each way"),
+        "its holes are slots along the line of centres: how far it can move each way",
     ] = None

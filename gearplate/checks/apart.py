@@ -1,0 +1,175 @@
+"""Bodies that must keep apart: the pass over the pairs of one check, and what to do where they do not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from gearplate.checks.counts import count_remedies
+from gearplate.checks.job_keys import chain_of
+from gearplate.checks.moves import (
+    angle_remedies,
+    clocking_remedies,
+    rail_screw_remedies,
+    side_remedies,
+    standoff_remedies,
+)
+from gearplate.checks.rule import Outcome
+from gearplate.finding import Finding, Remedy, Severity, Standing
+
+TOUCHING_MM = 1e-6
+
+if TYPE_CHECKING:
+    from gearplate.checks.subject import Subject
+    from gearplate.layout.clearance import Pair
+    from gearplate.layout.design import Body
+
+
+def check_pairs(code: str) -> Callable[[Subject], Outcome]:
+    """The check over all pairs that this code tells. Of the parts of one thing only the worst is told."""
+
+    def check(subject: Subject) -> Outcome:
+        pairs = subject.pairs.get(code, ())
+        axial = subject.layout_spec.clearances.axial_mm
+        return Outcome(
+            len(pairs), tuple(with_remedies(subject, pair, finding) for pair, finding in worst(pairs, axial))
+        )
+
+    return check
+
+
+def worst(pairs: Iterable[Pair], axial_mm: float) -> list[tuple[Pair, Finding]]:
+    """The pairs that are too near, one for each two things: a screw's head and washer are one, a shaft with its
+    spacers too. `axial_mm`: the clearance that turning gears keep along the axis."""
+    from gearplate.layout.misses import too_near
+
+    found: dict[frozenset[str], tuple[Pair, Finding]] = {}
+    for pair in pairs:
+        finding = too_near(pair)
+        if finding is None:
+            continue
+        finding = along_axis(pair, finding, axial_mm)
+        key = frozenset((thing(pair.a), thing(pair.b)))
+        if key not in found or _badness(pair, finding) > _badness(*found[key]):
+            found[key] = (pair, finding)
+    return list(found.values())
+
+
+def _badness(pair: Pair, finding: Finding) -> tuple[bool, float]:
+    return finding.severity is Severity.ERROR, pair.need.gap_mm - pair.gap_mm
+
+
+def along_axis(pair: Pair, finding: Finding, axial_mm: float) -> Finding:
+    """The finding of two bodies that overlap in the plane and pass each other along the axis, one behind the other:
+    nearer than the axial clearance, they do not touch."""
+    a, b = pair.a, pair.b
+    room = max(a.z0_mm, b.z0_mm) - min(a.z1_mm, b.z1_mm)
+    if room < TOUCHING_MM:
+        return finding
+    return replace(
+        finding,
+        severity=Severity.WARNING,
+        message=f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) pass each other {room:.3f} mm apart along "
+        f"the axis; {axial_mm:.3f} mm is wanted.",
+        measured=room,
+        limit=axial_mm,
+        standing=Standing.COMMON_PRACTICE,
+    )
+
+
+def thing(body: Body) -> str:
+    """What a person calls the body: "M1 screw 2", "S1 shaft", "M1"."""
+    from gearplate.layout.clearance import HARDWARE, SHAFTS
+    from gearplate.layout.design import BodyKind
+
+    if body.kind in HARDWARE:
+        return body.name.rpartition(" ")[0] or body.name
+    if body.kind in SHAFTS and body.shaft is not None:
+        return f"{body.shaft} shaft"
+    if body.kind in (BodyKind.MOTOR, BodyKind.PILOT):
+        return body.group
+    return body.name
+
+
+def with_remedies(subject: Subject, pair: Pair, finding: Finding) -> Finding:
+    """The finding with what may be done about it."""
+    remedy, others = chain_of(_cures(subject, pair, finding))
+    text = finding.message
+    if _is_hexagon(subject, pair.a) or _is_hexagon(subject, pair.b):
+        text = f"{text.removesuffix('.')}. The hexagon is measured across its corners."
+    return replace(finding, message=text, remedy=remedy, alternatives=others)
+
+
+def _is_hexagon(subject: Subject, body: Body) -> bool:
+    from gearplate.layout.design import BodyKind
+
+    if body.kind is not BodyKind.SHAFT or body.shaft is None:
+        return False
+    return subject.layout_spec.shaft(body.shaft).stock.section.hexagonal
+
+
+def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
+    groups = [body.group for body in (pair.a, pair.b)]
+    shafts = [body.shaft for body in (pair.a, pair.b) if body.shaft]
+    found = relief_remedies(subject, pair) if finding.check == "rail-face" else []
+    found += standoff_remedies(subject, groups)
+    found += rail_screw_remedies(subject, groups)
+    if any(" screw " in body.name for body in (pair.a, pair.b)):
+        found += clocking_remedies(subject, shafts)
+    found += angle_remedies(subject, shafts)
+    found += count_remedies(subject, pair)
+    return found + side_remedies(subject, shafts)
+
+
+def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
+    """A hole in the rail's wall round what stands proud: the thing itself and half a millimetre all round."""
+    from gearplate.checks.job_keys import point, rounded_up
+    from gearplate.layout.design import BodyKind
+
+    rail = subject.layout_spec.rail
+    proud = pair.b if pair.a.kind is BodyKind.RAIL else pair.a
+    if rail is None or proud.kind is BodyKind.MOTOR:
+        return []
+    unit = subject.unit
+    reliefs: list[dict[str, object]] = []
+    for relief in rail.reliefs:
+        place: dict[str, object] = (
+            {"at": point(relief.x_mm, relief.y_mm, unit)} if relief.shaft is None else {"shaft": relief.shaft}
+        )
+        reliefs.append(place | {"diameter": rounded_up(relief.diameter_mm, unit, fine=True)})
+    diameter = rounded_up(2.0 * proud.radius_mm + 1.0, unit)
+    on_axis = proud.shaft is not None and _on_axis(subject, proud)
+    here: dict[str, object] = {"shaft": proud.shaft} if on_axis else {"at": point(proud.x_mm, proud.y_mm, unit)}
+    reliefs.append(here | {"diameter": diameter})
+    return [Remedy(f"Give the rail's wall a relief hole round {thing(proud)}.", (("rail.reliefs", reliefs),))]
+
+
+def _on_axis(subject: Subject, body: Body) -> bool:
+    shaft = subject.layout.shaft(body.shaft or "")
+    return abs(shaft.x_mm - body.x_mm) < 1e-9 and abs(shaft.y_mm - body.y_mm) < 1e-9
+
+
+def count_pairs(*kinds: tuple[str, str]) -> Callable[[Subject], int]:
+    """How many pairs of bodies of these kinds ("gear", "shaft") share a stretch along z and do not belong together:
+    counted from the bodies alone, so that a check that saw none of them is found out."""
+
+    def count(subject: Subject) -> int:
+        from gearplate.layout.clearance import mate_names, may_meet
+
+        mates = mate_names(subject.layout_spec)
+        total = 0
+        for first, second in kinds:
+            for a in subject.layout.bodies:
+                if a.kind.value != first:
+                    continue
+                for b in subject.layout.bodies:
+                    if b.kind.value != second or a is b or may_meet(a, b, mates):
+                        continue
+                    if a.box is not None and b.box is not None:
+                        continue
+                    if a.z0_mm < b.z1_mm - 1e-6 and b.z0_mm < a.z1_mm - 1e-6:
+                        total += 1
+        return total
+
+    return count

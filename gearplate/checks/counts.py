@@ -1,0 +1,99 @@
+"""Other tooth counts where the distance of two shafts is too small for what stands on them."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from gearplate.checks.job_keys import gear_settings, remedies
+from gearplate.finding import Remedy
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from gearplate.checks.subject import Subject
+    from gearplate.layout.clearance import Pair
+    from gearplate.layout.design import Body, GearOnShaft, PlacedMesh
+
+LEAST_TEETH = 10
+MOST_RATIO = 1.3
+"""A count that changes the ratio by more makes another drive of it: no remedy."""
+
+
+def count_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
+    """Tooth counts that give the two bodies of a pair their gap. Only where the teeth of one mesh fix the distance of
+    the pair's shafts: a smaller gear where a gear of another stage is in the way, a larger driven gear in that mesh,
+    then a larger driver."""
+    from gearplate.layout.design import BodyKind
+
+    short = pair.need.gap_mm - pair.gap_mm
+    between = _mesh_between(subject, pair.a.shaft, pair.b.shaft)
+    if between is None or short <= 0.0:
+        return []
+    found: list[Remedy] = []
+    for body in (pair.a, pair.b):
+        if body.kind is not BodyKind.GEAR:
+            continue
+        gear = next(
+            g for g in subject.layout.gears if g.shaft == body.shaft and body.name.endswith(f" {g.gear.teeth}T")
+        )
+        if gear not in (between.driver, between.driven):
+            found += with_count(subject, gear, -teeth_for(gear, short))
+    for gear in (between.driven, between.driver):
+        found += with_count(subject, gear, teeth_for(gear, short))
+    return found
+
+
+def _gear_of(subject: Subject, body: Body) -> GearOnShaft:
+    return next(
+        gear
+        for gear in subject.layout.gears
+        if gear.shaft == body.shaft and abs(gear.z0_mm - body.z0_mm) < 1e-6 and abs(gear.z1_mm - body.z1_mm) < 1e-6
+    )
+
+
+def _mesh_between(subject: Subject, one: str | None, other: str | None) -> PlacedMesh | None:
+    ends = {one, other}
+    return next((mesh for mesh in subject.layout.meshes if {mesh.driver.shaft, mesh.driven.shaft} == ends), None)
+
+
+def teeth_for(gear: GearOnShaft, length_mm: float) -> int:
+    """How many teeth make the radius so much larger: half a module each. Even where the gear's count is: large gears
+    are mostly kept so."""
+    count = math.ceil(2.0 * length_mm / gear.gear.system.module_mm - 1e-9)
+    return count + count % 2 if gear.gear.teeth % 2 == 0 else count
+
+
+def with_count(subject: Subject, gear: GearOnShaft, more: int) -> list[Remedy]:
+    """The gear with so many more (or fewer) teeth, and what that makes of the ratio."""
+    spec = subject.layout_spec
+    teeth = gear.gear.teeth + more
+    if teeth < LEAST_TEETH:
+        return []
+    motors = {motor.name for motor in spec.motors}
+    shafts = [motor.name for motor in spec.motors] if gear.shaft in motors else [gear.shaft]
+    ratio = _ratio_with(subject, gear, teeth)
+    if not 1.0 / MOST_RATIO <= ratio / _ratio_with(subject, gear, gear.gear.teeth) <= MOST_RATIO:
+        return []
+    text = f"Take {teeth} teeth instead of {gear.gear.teeth} on {gear.shaft} (ratio {float(ratio):.4g} to 1)."
+    return remedies(text, gear_settings(subject, shafts, gear.stage, "teeth", teeth))
+
+
+def _ratio_with(subject: Subject, changed: GearOnShaft, teeth: int) -> Fraction:
+    """Speed of the first motor over that of the output with another count on one gear; idlers do not count."""
+    from fractions import Fraction  # here, because `explain` loads the rules' texts and no more
+
+    spec = subject.layout_spec
+    ratio = Fraction(1)
+    for index, stage in enumerate(spec.train.stages):
+        first = index == 0 or stage.driver is None
+        driver = spec.motors[0].pinion if first else stage.driver
+        assert driver is not None
+        counts = [stage.driven.teeth, driver.teeth]
+        if changed.stage == index + 1:
+            if changed.gear == stage.driven:
+                counts[0] = teeth
+            elif changed.gear == driver:
+                counts[1] = teeth
+        ratio *= Fraction(counts[0], counts[1])
+    return ratio

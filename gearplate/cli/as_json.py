@@ -1,0 +1,47 @@
+"""What `--json` prints: the design record, and beside it what a build wrote; or what is wrong with the job."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from gearplate.errors import JobError
+    from gearplate.packet.contents import Packet
+
+
+def record_text(record: dict[str, Any]) -> str:
+    """The record as design.json holds it."""
+    from gearplate.record.json_text import json_text
+
+    return json_text(record).rstrip("\n")
+
+
+def build_text(packet: Packet, previous: dict[str, Any] | None) -> str:
+    """The record with one key more, `written`: folder, files, holes found again, and what changed since the last
+    build there (null where there was none)."""
+    from gearplate.packet.differences import difference_lines
+
+    written = {
+        "folder": packet.folder,
+        "files": [{"name": file.name, "role": file.role, "sha256": file.sha256} for file in packet.files],
+        "holes_found": packet.holes_found,
+        "holes_asked": packet.holes_asked,
+        "changes": None if previous is None else list(difference_lines(previous, packet.record)),
+    }
+    return record_text({**packet.record, "written": written})
+
+
+def problems_text(error: JobError) -> str:
+    """What is wrong with a job file: {"problems": [{"file", "line", "key", "value", "message", "accepted"}]}."""
+    rows = [
+        {
+            "file": problem.file,
+            "line": problem.line,
+            "key": problem.key,
+            "value": problem.value,
+            "message": problem.message,
+            "accepted": problem.accepted,
+        }
+        for problem in error.problems
+    ]
+    return record_text({"problems": rows})

@@ -1,0 +1,65 @@
+"""From a job's name to a finished design: the steps that `check` and `build` have in common."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from gearplate.errors import JobError
+
+if TYPE_CHECKING:
+    from gearplate.job.spec import JobSpec
+    from gearplate.record.design import Design
+
+
+TRIALS = ((4, 16), (12, 5))
+"""(findings at most, builds to spend on their remedies)."""
+
+
+def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
+    """The job, read and checked. A program that asked for JSON gets the problems as JSON too. Raises JobError."""
+    from gearplate.job.load import load_job
+
+    try:
+        return load_job(job, sets)
+    except JobError as error:
+        if as_json:
+            from gearplate.cli.as_json import problems_text
+            from gearplate.cli.say import say
+
+            say(problems_text(error))
+        raise
+
+
+def made(spec: JobSpec, draft: bool = False) -> Design:
+    """The design, with remedies tried where something is wrong; a word on the terminal while it takes long."""
+    from gearplate.cli.progress import progress
+
+    with progress(f"{spec.name}: placing shafts, drawing plates, checking"):
+        from gearplate.build import make
+
+        design = make(spec, draft)
+    if any(finding.remedy is not None for finding in design.findings):
+        with progress(f"{spec.name}: trying remedies"):
+            from gearplate.studies.remedies import with_tried_remedies
+
+            return with_tried_remedies(spec, design, trials(spec, design))
+    return design
+
+
+def trials(spec: JobSpec, design: Design) -> int:
+    """How many builds to spend on trying remedies: few where much is wrong, since no one change will mend that, and
+    where the tool has tried several trains already."""
+    from gearplate.finding import Severity
+
+    grave = [finding for finding in design.findings if finding.severity is not Severity.NOTE]
+    if spec.wish is not None:
+        return 0 if any(finding.check == "layout" for finding in grave) else 5
+    return next((builds for most, builds in TRIALS if len(grave) <= most), 2)
+
+
+def exit_code(design: Design) -> int:
+    """1 where a finding is an error, also for a draft."""
+    from gearplate.cli.group import EXIT_NO
+
+    return EXIT_NO if design.errors else 0

@@ -1,0 +1,150 @@
+"""Remedies tried before they are told: the job is changed as a finding says, built again, and looked at.
+
+A remedy holds where its finding is gone and no new error or warning came. Building is what costs, so the builds are
+counted, and the same job always gets the same answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from gearplate.build import make
+from gearplate.errors import GearplateError
+from gearplate.finding import Finding, Remedy, Severity
+from gearplate.layout.chain import free_shafts
+from gearplate.record.design import Design
+
+if TYPE_CHECKING:
+    from gearplate.job.spec import JobSpec
+
+BUDGET = 16
+"""In builds of a job with all places given; one whose places must be searched counts as SEARCH of them."""
+SEARCH = 5
+TRIES = 5
+"""Of one finding."""
+
+LAYOUT = "layout"
+GRAVE = (Severity.ERROR, Severity.WARNING)
+
+Setting = tuple[tuple[str, object], ...]
+
+
+def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET) -> Design:
+    """The design, each finding with the first of its remedies that was built and holds, marked as tried.
+
+    Errors come before warnings. An error's remedy that only brings warnings is taken where there is no better one, and
+    says so. One that was tried and does not hold gives way to what the rule says in general; one that the budget did
+    not reach stays as it is. Where no place was found at all, the first remedy of another finding that leads to a
+    layout is told there too.
+    """
+    if not any(finding.severity in GRAVE for finding in design.findings):
+        return design
+    trials = _Trials(job, design, budget)
+    mended: dict[int, Finding] = {}
+    order = sorted(range(len(design.findings)), key=lambda i: GRAVE.index(_grave(design.findings[i])))
+    for index in order:
+        finding = design.findings[index]
+        if finding.severity in GRAVE and finding.check != LAYOUT:
+            mended[index] = _tried(finding, trials)
+    for index, finding in enumerate(design.findings):
+        if finding.check == LAYOUT:
+            mended[index] = _tried(replace(finding, alternatives=_all_of(mended.values())), trials)
+    findings = tuple(mended.get(index, finding) for index, finding in enumerate(design.findings))
+    return replace(design, findings=findings)
+
+
+def _grave(finding: Finding) -> Severity:
+    return finding.severity if finding.severity in GRAVE else Severity.WARNING
+
+
+def _all_of(others: Iterable[Finding]) -> tuple[Remedy, ...]:
+    """Everything that the other findings would set, what was tried first."""
+    found = [
+        one for finding in others for one in (finding.remedy, *finding.alternatives) if one is not None and one.set
+    ]
+    found.sort(key=lambda remedy: not remedy.tried)
+    by_set = {repr(remedy.set): remedy for remedy in reversed(found)}
+    return tuple(sorted(by_set.values(), key=found.index))
+
+
+def _tried(finding: Finding, trials: _Trials) -> Finding:
+    candidates = [one for one in (finding.remedy, *finding.alternatives) if one is not None]
+    second_best: Remedy | None = None
+    failed: list[Remedy] = []
+    for remedy in [one for one in candidates if one.set][:TRIES]:
+        if trials.used_up(remedy.set):
+            break
+        brings = trials.brings(finding, remedy.set)
+        if brings == ():
+            return replace(finding, remedy=replace(remedy, tried=True), alternatives=())
+        if brings is None:
+            failed.append(remedy)
+        elif second_best is None:
+            second_best = remedy if remedy.tried else replace(remedy, text=f"{remedy.text} {_then(brings)}", tried=True)
+    if second_best is not None:
+        return replace(finding, remedy=second_best, alternatives=())
+    if not failed:
+        return finding
+    left = next((one for one in candidates if one not in failed), None)
+    return replace(finding, remedy=left or _in_words(finding, failed[0]), alternatives=())
+
+
+def _in_words(finding: Finding, failed: Remedy) -> Remedy:
+    """What the rule says in general, where everything in particular was tried and does not hold."""
+    from gearplate.checks.rules import ALL_RULES
+
+    return next((Remedy(rule.remedy) for rule in ALL_RULES if rule.code == finding.check), replace(failed, set=()))
+
+
+def _then(brings: tuple[str, ...]) -> str:
+    return f"Then there is a warning instead: {', '.join(brings)}."
+
+
+class _Trials:
+    """Builds of the changed job, each kind of change once, as long as the budget lasts."""
+
+    def __init__(self, job: JobSpec, design: Design, budget: int) -> None:
+        self._job = job
+        self._before = {_ident(finding) for finding in design.findings if finding.severity in GRAVE}
+        self._errors = {_ident(finding) for finding in design.findings if finding.severity is Severity.ERROR}
+        self._left = budget
+        self._done: dict[str, tuple[Finding, ...] | None] = {}
+
+    def used_up(self, setting: Setting) -> bool:
+        """Whether no build is left for this change."""
+        return repr(setting) not in self._done and self._cost() > self._left
+
+    def _cost(self) -> int:
+        return SEARCH if self._job.resolved is None or free_shafts(self._job.resolved) else 1
+
+    def brings(self, finding: Finding, setting: Setting) -> tuple[str, ...] | None:
+        """None where the change does not mend the finding, or brings an error; else the new warnings by their checks.
+        A warning is not mended by what brings another."""
+        key = repr(setting)
+        if key not in self._done:
+            self._left -= self._cost()
+            self._done[key] = self._build(setting)
+        after = self._done[key]
+        if after is None:
+            return None
+        grave = {_ident(one) for one in after if one.severity in GRAVE}
+        errors = {_ident(one) for one in after if one.severity is Severity.ERROR}
+        if _ident(finding) in grave or not errors <= self._errors:
+            return None
+        new = tuple(sorted({str(ident[0]) for ident in grave - self._before}))
+        return None if new and finding.severity is not Severity.ERROR else new
+
+    def _build(self, setting: Setting) -> tuple[Finding, ...] | None:
+        """The findings of the changed job; None where it is not accepted or has no train at all."""
+        try:
+            return make(self._job.changed(dict(setting))).findings
+        except GearplateError:
+            return None
+
+
+def _ident(finding: Finding) -> tuple[object, ...]:
+    """What makes a finding the same before and after a change: its check and what it speaks of, not its numbers."""
+    where = finding.where
+    return (finding.check, where.plate, frozenset(where.shafts), frozenset(where.features))

@@ -1,0 +1,85 @@
+"""What can be named, as lists and row by row."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from gearplate.catalog.tables import TABLES
+from gearplate.cli.profile_text import TABLES as LISTED
+from tests.builders.command import call
+
+
+def test_every_table_is_listed(tmp_path: Path) -> None:
+    answer = call("profiles", folder=tmp_path)
+    assert answer.code == 0
+    for table in (*TABLES, "jobs"):
+        assert f"  {table} " in answer.out
+    assert set(LISTED) == {*TABLES, "jobs"}
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_every_row_of_every_table_can_be_shown(table: str, tmp_path: Path) -> None:
+    listed = call("profiles", table, folder=tmp_path).out
+    rows = json.loads(call("profiles", table, "--json", folder=tmp_path).out)
+    assert rows
+    for row in rows:
+        assert f"  {row['name']} " in listed
+        shown = call("profiles", table, row["name"], folder=tmp_path)
+        assert shown.code == 0
+        assert shown.out.startswith(row["name"])
+        for word in ("standing: ", "source: ", "file: "):
+            assert f"  {word}" in shown.out
+
+
+def test_a_value_is_shown_with_its_own_standing(tmp_path: Path) -> None:
+    (row,) = json.loads(call("profiles", "bearings", "608", "--json", folder=tmp_path).out)
+    assert (row["outside_mm"], row["width_mm"]) == (22.0, 7.0)  # ISO 15: 608 is 8 x 22 x 7
+    shown = call("profiles", "bearings", "608", folder=tmp_path).out
+    assert "outside_mm  22" in shown
+    assert "handbook" in next(line for line in shown.splitlines() if "dynamic_n" in line)
+
+
+def test_a_folder_of_one_s_own_is_laid_over(tmp_path: Path) -> None:
+    (tmp_path / "profiles").mkdir()
+    text = """
+[sources]
+me = "our caliper"
+[shaft.round-7mm]
+round_mm = 7
+material = "steel"
+density_kg_m3 = 7850
+youngs_modulus_gpa = 205
+yield_mpa = 350
+source = "me"
+standing = "measured here"
+"""
+    (tmp_path / "profiles" / "shafts.toml").write_text(text, encoding="utf-8")
+    answer = call("profiles", "shafts", folder=tmp_path)
+    assert answer.code == 0, answer.err
+    assert "round-7mm" in answer.out
+    assert "hex-1/2in" in answer.out
+
+
+def test_ready_jobs(tmp_path: Path) -> None:
+    names = json.loads(call("profiles", "jobs", "--json", folder=tmp_path).out)
+    assert "compost-drive" in names
+    text = call("profiles", "jobs", "compost-drive", folder=tmp_path).out
+    assert 'part = "compost-drive"' in text
+    assert call("profiles", "jobs", "compost", folder=tmp_path).code == 2
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("motor",), "Did you mean motors"),
+        (("motors", "generic-c"), "Did you mean generic-"),
+        (("bearings", "qqq"), "There are: 623, "),
+    ],
+)
+def test_a_name_that_is_not_there_has_neighbours(arguments: tuple[str, ...], said: str, tmp_path: Path) -> None:
+    answer = call("profiles", *arguments, folder=tmp_path)
+    assert answer.code == 2
+    assert said in answer.err

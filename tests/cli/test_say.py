@@ -1,0 +1,37 @@
+"""Text on any terminal: nothing that it lacks, nothing that steers it."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+
+from gearplate.cli import say
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "cp437", "latin-1", "utf-8", "utf-16", "no-such-encoding"])
+def test_what_an_encoding_lacks_is_spelt_out(encoding: str) -> None:
+    text = say.plain("12 × 20° → 0.25 ± 0.1 µm², Ø 8, 北京", encoding)
+    text.encode("ascii" if encoding == "no-such-encoding" else encoding)
+    assert text.startswith("12 ")
+    if encoding == "ascii":
+        assert text == "12 x 20 deg -> 0.25 +/- 0.1 um2, dia  8, ??"
+    if encoding == "utf-8":
+        assert text == "12 × 20° → 0.25 ± 0.1 µm², Ø 8, 北京"
+
+
+def test_nothing_steers_the_terminal() -> None:
+    nasty = "a\x1b[31mred\x07\rb\u202ec\u2028d\te\x00\x9bf\ng"
+    assert say.plain(nasty, "utf-8") == "a\\x1b[31mred\\x07\\rb\\u202ec\\u2028d\\te\\x00\\x9bf\ng"
+
+
+def test_a_closed_stream_is_no_error() -> None:
+    say._write(None, "nobody hears this")
+
+
+def test_a_reader_that_has_gone_is_no_error(tmp_path: object) -> None:
+    class Gone(io.StringIO):
+        def write(self, text: str) -> int:
+            raise BrokenPipeError
+
+    say._write(Gone(), "unheard")

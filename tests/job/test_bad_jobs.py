@@ -1,0 +1,58 @@
+"""Each file in tests/bad/job is wrong in the ways that its own `#!` lines say, and in no other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from gearplate.errors import JobError
+from gearplate.job.load import load_job
+
+FOLDER = Path(__file__).parent.parent / "bad" / "job"
+
+
+def expected(path: Path) -> list[tuple[int | None, str, str]]:
+    """Line, key and words of each problem, from lines such as `#! 7 | wheel.diameter | did you mean`."""
+    rows = [line[2:].split("|") for line in path.read_text().splitlines() if line.startswith("#!")]
+    return [(None if line.strip() == "-" else int(line), key.strip(), words.strip()) for line, key, words in rows]
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.toml")), ids=lambda path: path.stem)
+def test_every_fault_is_told_and_no_other(path: Path) -> None:
+    wanted = expected(path)
+    assert wanted, "this file does not say what is wrong in it"
+    with pytest.raises(JobError) as caught:
+        load_job(path)
+    left = list(caught.value.problems)
+    for line, key, words in wanted:
+        found = [problem for problem in left if (problem.line, problem.key) == (line, key) and words in str(problem)]
+        assert len(found) == 1, f"{line} {key} {words}: {caught.value}"
+        left.remove(found[0])
+    assert not left
+    assert all(problem.file.startswith(str(FOLDER)) for problem in caught.value.problems)
+
+
+def test_there_are_bad_jobs() -> None:
+    assert len(list(FOLDER.glob("*.toml"))) > 100
+
+
+def test_the_value_is_shown_as_it_is_written(tmp_path: Path) -> None:
+    (tmp_path / "job.toml").write_text('format = 1\nbase = "compost-drive"\nwheel.width = "1/0 in" # why not\n')
+    with pytest.raises(JobError) as caught:
+        load_job(tmp_path / "job.toml")
+    (problem,) = caught.value.problems
+    assert (problem.line, problem.key, problem.value) == (3, "wheel.width", '"1/0 in"')
+    assert "3 to 150 mm" in problem.accepted
+    assert "0.1181 to 5.906 in" in problem.accepted  # 3 / 25.4 and 150 / 25.4
+
+
+def test_a_loop_lists_its_files() -> None:
+    with pytest.raises(JobError) as caught:
+        load_job(FOLDER / "loop-a.toml")
+    names = str(caught.value.problems[0].message).split("loop: ")[1]
+    assert [Path(name).name for name in names.removesuffix(".").split(" -> ")] == [
+        "loop-a.toml",
+        "loop-b.toml",
+        "loop-a.toml",
+    ]

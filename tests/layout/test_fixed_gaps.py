@@ -1,0 +1,34 @@
+"""Gaps that the train itself fixes."""
+
+from __future__ import annotations
+
+import pytest
+
+from gearplate.layout.chain import mesh_needs
+from gearplate.layout.fixed_gaps import fixed_miss_mm
+from tests.builders.specs import drive_spec
+
+
+def test_an_ordinary_train_rules_nothing_out() -> None:
+    assert fixed_miss_mm(drive_spec()) == 0.0
+
+
+def test_a_motor_too_near_its_gears_bearing_is_told_by_how_much() -> None:
+    spec = drive_spec(motors=1, teeth=(60, 32, 60))
+    centre = mesh_needs(spec)[0].centre_mm
+    # body 64 mm and bearing 28.575 mm stand outside the outboard plate; 0.5 mm between still bodies is wanted
+    assert fixed_miss_mm(spec) == pytest.approx(max(0.0, 32.0 + 28.575 / 2 + 0.5 - centre))
+    assert fixed_miss_mm(spec) > 0.0
+
+
+def test_a_single_stage_has_its_motor_at_a_fixed_distance_from_the_wheel() -> None:
+    spec = drive_spec(motors=1, teeth=(60,))
+    centre = mesh_needs(spec)[0].centre_mm
+    beside_bearing = max(0.0, 32.0 + 28.575 / 2 + 0.5 - centre)
+    assert fixed_miss_mm(spec) == pytest.approx(max(beside_bearing, 50.8 + 32.0 + spec.wheel.clear_mm - centre))
+
+
+@pytest.mark.parametrize("teeth", [70, 72, 74, 76])
+def test_an_output_gear_as_large_as_the_wheel_is_too_near_the_floor(teeth: int) -> None:
+    tip = 1.27 * (teeth / 2 + 1)  # mm, of a full-depth gear of diametral pitch 20; the wheel's radius is 50.8 mm
+    assert fixed_miss_mm(drive_spec(motors=1, teeth=(72, 32, teeth))) == pytest.approx(max(0.0, tip + 3.0 - 50.8))

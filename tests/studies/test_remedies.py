@@ -1,0 +1,154 @@
+"""Remedies are tried by building: what holds is marked, what does not is not told, and the builds are counted."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import pytest
+
+import gearplate.studies.remedies as remedies
+from gearplate.build import make
+from gearplate.finding import Finding, Remedy, Severity
+from gearplate.job.load import load_job_text
+from gearplate.job.spec import JobSpec
+from gearplate.record.design import Design, Status
+from gearplate.studies.remedies import BUDGET, SEARCH, with_tried_remedies
+from tests.builders.subjects import BAD, FAIR, job_of
+
+
+@pytest.fixture
+def builds(monkeypatch: pytest.MonkeyPatch) -> list[JobSpec]:
+    """The jobs that were built while trying."""
+    seen: list[JobSpec] = []
+
+    def counted(job: JobSpec, draft: bool = False) -> Design:
+        seen.append(job)
+        return make(job, draft)
+
+    monkeypatch.setattr(remedies, "make", counted)
+    return seen
+
+
+def wrong(name: str) -> tuple[JobSpec, Design]:
+    job = job_of(BAD / f"{name}.toml")
+    return job, make(job)
+
+
+def test_a_design_without_findings_is_not_built_again(builds: list[JobSpec]) -> None:
+    job = job_of(FAIR)
+    design = make(job)
+    assert with_tried_remedies(job, design) is design
+    assert builds == []
+
+
+def test_what_holds_is_marked_as_tried(builds: list[JobSpec]) -> None:
+    job, design = wrong("gap-room")
+    after = with_tried_remedies(job, design)
+    assert [one.remedy.tried for one in after.findings if one.remedy] == [True]
+    assert [one.remedy.tried for one in design.findings if one.remedy] == [False], "the design itself stays as it is"
+    assert len(builds) == 1
+    assert job.raw == job_of(BAD / "gap-room.toml").raw
+
+
+def with_remedies(design: Design, *sets: dict[str, object]) -> Design:
+    """The design with these remedies for its first finding instead of its own."""
+    first, *others = design.findings
+    found = [Remedy(f"way {number}", tuple(one.items())) for number, one in enumerate(sets)]
+    return replace(design, findings=(replace(first, remedy=found[0], alternatives=tuple(found[1:])), *others))
+
+
+def test_the_next_one_is_tried_where_the_first_does_not_hold(builds: list[JobSpec]) -> None:
+    job, design = wrong("gap-room")
+    design = with_remedies(design, {"plates.gap": "30.1 mm"}, {"plates.gap": "not a length"}, {"plates.gap": "33 mm"})
+    remedy = with_tried_remedies(job, design).findings[0].remedy
+    assert remedy == Remedy("way 2", (("plates.gap", "33 mm"),), tried=True)
+    assert len(builds) == 2, "what is no job is not built"
+
+
+def test_where_none_holds_the_rule_speaks_in_general() -> None:
+    job, design = wrong("gap-room")
+    design = with_remedies(design, {"plates.gap": "30.1 mm"}, {"nonsense": 1})
+    remedy = with_tried_remedies(job, design).findings[0].remedy
+    assert remedy is not None
+    assert remedy.set == ()
+    assert not remedy.tried
+    assert remedy.text.startswith("Leave plates.gap out")
+
+
+def test_a_remedy_that_brings_another_error_does_not_hold() -> None:
+    job, design = wrong("gap-room")
+    design = with_remedies(design, {"plates.gap": "33 mm", "places.M1": {"angle": 0}})
+    remedy = with_tried_remedies(job, design).findings[0].remedy
+    assert remedy is not None
+    assert remedy.set == ()
+
+
+def test_an_errors_remedy_that_brings_a_warning_comes_last_and_says_so() -> None:
+    job, design = wrong("gap-room")
+    warns = {"plates.gap": "33 mm", "shaft.bearing": "R8ZZ-hex"}
+    remedy = with_tried_remedies(job, with_remedies(design, warns)).findings[0].remedy
+    assert remedy is not None
+    assert remedy.tried
+    assert "Then there is a warning instead: bearing-retainer." in remedy.text
+    better = with_tried_remedies(job, with_remedies(design, warns, {"plates.gap": "33 mm"})).findings[0].remedy
+    assert better == Remedy("way 1", (("plates.gap", "33 mm"),), tried=True)
+
+
+def test_a_warning_is_not_mended_by_another() -> None:
+    job, design = wrong("bearing-retainer")
+    design = with_remedies(design, {"shaft.retainer": True, "plates.margin": 4})
+    remedy = with_tried_remedies(job, design).findings[0].remedy
+    assert remedy is not None
+    assert not remedy.tried
+
+
+def test_builds_are_counted_and_searches_count_more(builds: list[JobSpec]) -> None:
+    job, design = wrong("gap-room")
+    ways = [{"plates.gap": f"{30 + 0.01 * number} mm"} for number in range(9)]
+    with_tried_remedies(job, with_remedies(design, *ways), budget=3)
+    assert len(builds) == 3
+    builds.clear()
+    text = FAIR.read_text().partition("[places]")[0] + "[plates]\ngap = 30\n"
+    free = load_job_text(text)
+    with_tried_remedies(free, with_remedies(make(free), *ways), budget=2 * SEARCH)
+    assert len(builds) == 2
+
+
+def test_the_same_change_is_built_once_for_all_findings(builds: list[JobSpec]) -> None:
+    job, design = wrong("edge")
+    assert len(design.findings) == 2
+    after = with_tried_remedies(job, design)
+    assert [one.remedy.tried for one in after.findings if one.remedy] == [True, True]
+    assert len(builds) == 1
+
+
+def test_where_no_place_was_found_the_way_out_is_told_there_too() -> None:
+    """84 teeth beside an axle 58.5 mm away cannot be; 74 can. The lead would have tried that."""
+    text = FAIR.read_text().partition("[places]")[0].replace("driven = 72", "driven = 84")
+    job = load_job_text(text)
+    design = make(job)
+    assert design.status is Status.REFUSED
+    started = time.perf_counter()
+    after = with_tried_remedies(job, design)
+    assert time.perf_counter() - started < 5.0
+    told = {one.check: one.remedy for one in after.findings if one.severity is Severity.ERROR}
+    assert set(told) == {"layout", "gear-to-shaft"}
+    for remedy in told.values():
+        assert remedy is not None
+        assert remedy.tried
+        assert dict(remedy.set) == {"stages[0].driven.teeth": 74}
+        assert "11.56 to 1" in remedy.text  # 74/12 x 60/32 = 11.5625
+
+
+def test_the_answer_is_the_same_every_time() -> None:
+    job, design = wrong("motor-to-motor")
+    assert with_tried_remedies(job, design).findings == with_tried_remedies(job, design).findings
+    assert BUDGET >= 2 * SEARCH
+
+
+def test_a_note_is_left_alone(builds: list[JobSpec]) -> None:
+    job, design = wrong("marks-room")
+    after: tuple[Finding, ...] = with_tried_remedies(job, design).findings
+    assert after == design.findings
+    assert builds == []

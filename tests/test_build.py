@@ -1,0 +1,102 @@
+"""The stages together: what a draft may hold, and what never becomes a file."""
+
+from __future__ import annotations
+
+import pytest
+
+from gearplate.build import cut_files, make
+from gearplate.errors import NoSolution
+from gearplate.job.load import load_job_text
+from gearplate.record.design import Design, Status
+
+SIEVE = """
+format = 1
+part = "sieve-drive"
+cutter = "demo"
+material = "acetal-6mm"
+wheel = {diameter = "4 in", width = 20}
+module = 1.25
+stages = [{driven = 60}]
+motors = {type = "generic-b", pinion = 11, side = "inboard"}
+shaft = {stock = "round-12mm"}
+places = {M1 = {angle = 75}}
+"""
+HOLE = '[[holes]]\nname = "{}"\nat = [{}, {}]\ndiameter = {}\n'
+
+
+def built(extra: str, draft: bool) -> Design:
+    return make(load_job_text(SIEVE + extra), draft)
+
+
+@pytest.mark.parametrize(
+    ("extra", "meeting"),
+    [
+        (HOLE.format("own", 0, 14, 8), "into the output's bore"),
+        (HOLE.format("own", -40, 0, 8) + HOLE.format("twin", -40, 0, 8), "drawn twice"),
+        (HOLE.format("own", -40, 0, 8) + HOLE.format("twin", -40, 5, 8), "into each other"),
+    ],
+)
+def test_a_draft_holds_holes_that_run_into_each_other(extra: str, meeting: str) -> None:
+    assert built(extra, draft=False).status is Status.REFUSED, meeting
+    design = built(extra, draft=True)
+    assert design.status is Status.DRAFT
+    assert design.errors
+    written = cut_files(design)
+    assert len(written.files) == 2
+    assert all(name.startswith("DRAFT") for name, _ in written.files)
+    assert written.holes_found == written.holes_asked
+
+
+@pytest.mark.parametrize("extra", [HOLE.format("pin", -40, 0, 0.6) + "fit = -0.5\n"])
+def test_what_no_beam_can_cut_is_refused_even_as_a_draft(extra: str) -> None:
+    design = built(extra, draft=True)
+    assert any(cut.faults for cut in design.cut_plates)
+    assert design.status is Status.REFUSED
+
+
+def test_what_must_never_be_cut_is_refused_even_as_a_draft() -> None:
+    design = make(load_job_text(SIEVE.replace("acetal-6mm", "pvc")), draft=True)
+    assert design.cut_plates == ()
+    assert design.status is Status.REFUSED
+    assert any(finding.check == "forbidden-material" for finding in design.errors)
+
+
+def test_an_ordinary_design_is_no_draft_even_where_one_was_asked_for() -> None:
+    design = built("", draft=True)
+    assert design.errors == ()
+    assert design.status is Status.OK
+    assert not any(cut.draft or "DRAFT" in cut.file_name for cut in design.cut_plates)
+
+
+@pytest.mark.parametrize("ratio", ["6.5", "9.5", "12"])
+def test_a_wanted_reduction_is_built_from_gears_that_fit_their_shafts(ratio: str) -> None:
+    # many trains of small gears come nearer to such a ratio, but their motors would stand in the bearings
+    text = SIEVE.replace("stages = [{driven = 60}]", f'reduction = {{ratio = "{ratio}"}}').replace(
+        'motors = {type = "generic-b", pinion = 11, side = "inboard"}', 'motors = {type = "generic-a", pinion = 12}'
+    )
+    text = text.replace("module = 1.25", "diametral_pitch = 20").replace("places = {M1 = {angle = 75}}", "")
+    text = text.replace('shaft = {stock = "round-12mm"}', "")
+    design = make(load_job_text(text))
+    assert design.status is Status.OK
+    assert not [finding for finding in design.findings if finding.check == "layout"]
+    turns = 1.0
+    for mesh in design.layout.meshes if design.layout else ():
+        turns *= mesh.driven.gear.teeth / mesh.driver.gear.teeth
+    assert turns == pytest.approx(float(ratio), rel=0.02)
+
+
+def test_a_reduction_that_no_gears_make_comes_back_with_the_nearest() -> None:
+    text = SIEVE.replace("stages = [{driven = 60}]", 'reduction = {ratio = "1000", driven = [60, 72], drivers = [18]}')
+    text = text.replace("places = {M1 = {angle = 75}}", "")
+    design = make(load_job_text(text))
+    assert design.status is Status.REFUSED
+    told = next(finding for finding in design.errors if finding.check == "layout")
+    # 72/11 x 72/18 is the most that two stages of these gears make
+    assert f"the nearest has {72 / 11 * 72 / 18:.5g}" in told.message
+    assert design.layout is not None
+
+
+def test_gears_that_reduce_nothing_make_no_train() -> None:
+    text = SIEVE.replace("stages = [{driven = 60}]", 'reduction = {ratio = "2", driven = [10], drivers = [10]}')
+    with pytest.raises(NoSolution, match="comes near"):
+        make(load_job_text(text.replace("places = {M1 = {angle = 75}}", "")))
