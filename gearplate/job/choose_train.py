@@ -115,7 +115,7 @@ def _same(there: Any, wanted: Any) -> bool:
     if isinstance(wanted, list):
         return isinstance(there, list) and [_teeth(gear) for gear in there] == wanted
     if isinstance(there, Mapping):
-        return there.get("teeth") == wanted
+        return bool(there.get("teeth") == wanted)
     return bool(there == wanted)
 
 
@@ -200,3 +200,16 @@ def _over_the_base(document: TOMLDocument, job: JobSpec, written: Sequence[Mappi
         lines[at - 1] += "\n"
     lines[at:at] = [line + _end(lines) for line in add]
     return "".join(lines)
+
+
+def chosen_counts(job: JobSpec) -> list[tuple[int, int, tuple[int, ...]]]:
+    """The counts of each stage of a job as it was loaded: driver, driven gear, idlers."""
+    spec = job.layout_spec
+    return [
+        (
+            spec.motors[0].pinion.teeth if stage.driver is None else stage.driver.teeth,
+            stage.driven.teeth,
+            tuple(idler.teeth for idler in stage.idlers),
+        )
+        for stage in spec.train.stages
+    ]

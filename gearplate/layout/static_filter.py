@@ -21,11 +21,12 @@ from gearplate.gears.trains.facts import Facts, GearOf
 from gearplate.gears.trains.listing import TrainTable
 from gearplate.gears.trains.values import Train
 from gearplate.gears.trains.window import Whole
-from gearplate.layout.bodies import gears_on_shafts, screw_bodies
+from gearplate.layout.bodies import gears_on_shafts
 from gearplate.layout.chain import MeshNeed, mesh_needs, stage_shaft
 from gearplate.layout.clearance import mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.constraints import bodies_by_shaft, centre_holes, web_mm
 from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.hardware import screw_bodies
 from gearplate.layout.misses import EPSILON_MM
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 from gearplate.layout.stack import axial_stack, heads_need_room, screw_offsets_rad

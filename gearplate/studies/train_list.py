@@ -100,7 +100,7 @@ def list_job_trains(
     variants = max((variants_of_each(what.question(stages)) for stages in what.stage_counts), default=0)
     return TrainReport(
         what.window,
-        tuple(_with_variants([replace(row, in_front=row.train in in_front) for row in rows], what)),
+        tuple(_with_variants([replace(row, in_front=row.train in in_front) for row in rows], what, filtered)),
         tuple(part.tally for part in found),
         tuple(sorted(reasons.items(), key=lambda item: (-item[1], item[0]))),
         tuple(sorted(cures.items(), key=lambda item: (-item[1], item[0].text))),
@@ -294,8 +294,8 @@ def _front(rows: list[Row]) -> list[Row]:
     return front
 
 
-def _with_variants(rows: list[Row], what: Asked) -> list[Row]:
-    """Each row, and after it the same train with idlers."""
+def _with_variants(rows: list[Row], what: Asked, filtered: bool) -> list[Row]:
+    """Each row, and after it the same train with idlers, where some layout may save that."""
     found = []
     weigh, on_hand = _weigh(what), _on_hand(what)
     for row in rows:
@@ -307,7 +307,7 @@ def _with_variants(rows: list[Row], what: Asked) -> list[Row]:
                 for place, teeth in enumerate((stage.driver, stage.driven, *stage.idlers))
             ]
             try:
-                if static_misses(what.layout_spec(train)):
+                if filtered and static_misses(what.layout_spec(train)):
                     continue
             except JobError:
                 continue
