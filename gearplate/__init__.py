@@ -6,9 +6,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from gearplate.packet.shown import make as make
     from gearplate.gears.mesh import mesh as mesh
     from gearplate.job.load import load_job as load_job
+    from gearplate.packet.shown import make as make
     from gearplate.packet.write import write as write
 
 __version__ = "0.1.0"

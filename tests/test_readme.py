@@ -61,4 +61,4 @@ def test_the_python_lines_hold() -> None:
             call, _, said = line.partition("#")
             value = eval(call, {"gearplate": gearplate})
             assert value == pytest.approx(float(said.split(":")[0]), abs=5e-5)
-    assert {name for name in re.findall(r"gearplate\.(\w+)\(", code)} <= set(gearplate.__all__)
+    assert set(re.findall(r"gearplate\.(\w+)\(", code)) <= set(gearplate.__all__)

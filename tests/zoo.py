@@ -294,6 +294,18 @@ hand = "both"
 plates = {outboard = {face_up = "outboard"}, inboard = {face_up = "inboard"}}
 """
     ),
+    # the inboard motors' shafts end beside the small outboard plate, until it grows round holes for a driver
+    "plate-that-grows-over-a-shaft": Job(
+        METRIC
+        + """part = "compost-grown"
+wheel = {diameter = 101.6, width = 20, gap = 10}
+diametral_pitch = 20
+stages = [{driven = 66}, {driver = 36, driven = 64}]
+motors = [{type = "generic-a", count = 2, pinion = 13, side = "inboard"}]
+rail = {height = 50.8, width = 50.8, count = 6}
+plates = {outline = "waisted"}
+"""
+    ),
     "plain": Job(
         STANDARD + TWO + PLACED + 'part = "compost-plain"\nplates = {marks = false, washers = false, margin = "8 mm"}\n'
     ),

@@ -36,7 +36,7 @@ def shared_misses_mm(first: CutPlate, second: CutPlate) -> tuple[tuple[str, floa
 
 def drawn_centre(feature: CutFeature, cut: CutPlate) -> tuple[float, float]:
     """Centre of a hole as drawn, in the frame of the plate's hand: of a circle its own, of a slot or window that of
-    its area. The point is carried back, not the curve: where both axes are scaled differently, an arc is none before."""
+    its area. The point is carried back, not the curve: under unlike scales of the axes an arc is none."""
     shape = feature.shape
     if not isinstance(shape, Circle):
         shape = as_circle(shape) or shape

@@ -11,11 +11,12 @@ from gearplate.gears.spec import TrainSpec
 from gearplate.job.check_shafts import check_places, check_shafts
 from gearplate.job.defaults import Choices
 from gearplate.job.layout import layout_spec
-from gearplate.job.plates import plate_spec, shop_of
+from gearplate.job.plates import own_discs, plate_spec, shop_of
 from gearplate.job.reading import Reading
 from gearplate.job.spec import JobSpec
 from gearplate.job.train import Names, bought_train, train_spec, wish_spec
 from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.plate.spec import PlateSpec
 from gearplate.units import Unit
 
 
@@ -27,7 +28,9 @@ def job_spec(reading: Reading) -> JobSpec:
         choices.work_out("units", None, document.units, "as in its base" if document.units_from == "base" else "")
     plates = plate_spec(reading, choices)
     wish = wish_spec(reading, choices)
-    resolved = layout_spec(reading, train_spec(reading, choices), choices) if wish is None else None
+    resolved = None
+    if wish is None:
+        resolved = _with_own_holes(layout_spec(reading, train_spec(reading, choices), choices), plates)
     if resolved is not None and _shifted_inward(resolved):
         _require_centres(reading, resolved)
     cutter = reading.catalog.cutter(file.cutter)
@@ -63,10 +66,14 @@ def job_with_train(job: JobSpec, train: TrainSpec) -> JobSpec:
     if reading.problems:
         raise JobError(tuple(reading.problems))
     choices = Choices(job.units)
-    resolved = layout_spec(reading, bought_train(train, job.catalog), choices)
+    resolved = _with_own_holes(layout_spec(reading, bought_train(train, job.catalog), choices), job.plate_spec)
     known_keys = {assumption.key for assumption in job.assumptions}
     fresh = tuple(assumption for assumption in choices.assumptions if assumption.key not in known_keys)
     return replace(job, resolved=resolved, assumptions=(*job.assumptions, *fresh))
+
+
+def _with_own_holes(spec: LayoutSpec, plates: PlateSpec) -> LayoutSpec:
+    return replace(spec, own_discs=own_discs(plates.own_holes))
 
 
 def _shifted_inward(spec: LayoutSpec) -> bool:

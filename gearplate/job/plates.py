@@ -8,7 +8,7 @@ from gearplate.job.defaults import Choices
 from gearplate.job.layout import material_name, measured_mm, nominal_mm, plate_tables
 from gearplate.job.model.plates import Hole, Lightening, Plates
 from gearplate.job.reading import Reading
-from gearplate.layout.spec import Side
+from gearplate.layout.spec import OwnDisc, Side
 from gearplate.plate.spec import FaceUp, Hand, Identity, OutlineStyle, OwnHole, PlateSpec
 from gearplate.shop import Shop, shop_for
 
@@ -76,6 +76,20 @@ def _own_hole(hole: Hole, reading: Reading, choices: Choices) -> OwnHole:
         corner_radius_mm=corner or 0.0,
         fit_mm=choices.pick("holes.fit", hole.fit),
     )
+
+
+def own_discs(holes: tuple[OwnHole, ...]) -> tuple[OwnDisc, ...]:
+    """For the layout, which places screws and posts, a disc round each own hole; round a window's box, over its
+    corners."""
+    discs = []
+    for hole in holes:
+        x, y, diameter = hole.x_mm, hole.y_mm, hole.diameter_mm + hole.length_mm
+        if hole.points:
+            xs, ys = [point[0] for point in hole.points], [point[1] for point in hole.points]
+            x, y = x + 0.5 * (min(xs) + max(xs)), y + 0.5 * (min(ys) + max(ys))
+            diameter = math.hypot(max(xs) - min(xs), max(ys) - min(ys))
+        discs.append(OwnDisc(hole.sides, hole.shaft, x, y, diameter + max(hole.fit_mm, 0.0)))
+    return tuple(discs)
 
 
 def shop_of(reading: Reading, side: Side) -> Shop | None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearplate.errors import NoSolution
 from gearplate.finding import Finding, Severity
 from gearplate.layout.arrange import arrange
 from gearplate.layout.bodies import all_bodies, fixed_bodies, gears_on_shafts, moved
+from gearplate.layout.bound import bound_specs
 from gearplate.layout.chain import free_shafts, known_places, place_all
 from gearplate.layout.clocking import choose_clocking
 from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes, floor_mm
@@ -54,9 +55,32 @@ def solve_layout(spec: LayoutSpec) -> Layout:
     a driver; where there is none, the nearest that can be built all the same: it
     misses nothing but gaps of common practice, of which the checks warn.
 
+    A free shaft whose place follows from those of others is put there, at the better of the two places there are.
+
     Raises NoSolution where free shafts find no place, or standoffs that the tool is to place: with the nearest miss
     (a Layout) and findings that say what is in the way.
     """
+    specs = bound_specs(spec)
+    if specs == (spec,):
+        return _solve(spec)
+    found: list[tuple[int, float, Layout]] = []
+    failures: list[NoSolution] = []
+    free = set(free_shafts(spec))
+    for one in specs:
+        try:
+            layout = _solve(one)
+        except NoSolution as failure:
+            failures.append(failure)
+            continue
+        shafts = tuple(replace(shaft, free=shaft.name in free) for shaft in layout.shafts)
+        found.append((len(nearest_miss(one, layout)), layout.hull_area_mm2, replace(layout, shafts=shafts)))
+    if not found:
+        raise failures[0]
+    return min(found, key=lambda each: each[:2])[2]
+
+
+def _solve(spec: LayoutSpec) -> Layout:
+    """A layout for a spec in which no free shaft is bound by the places of others."""
     stack = axial_stack(spec)
     if not free_shafts(spec):
         trial = _finish(spec, stack, place_all(spec, {}), 0.0, None)
@@ -170,6 +194,19 @@ def _centre_discs(
     for (name, side), diameter in centre_holes(spec, stack).items():
         if name in positions:
             discs[side].append((*positions[name], diameter))
+    for side, own in _own_discs(spec, positions).items():
+        discs[side] += own
+    return discs
+
+
+def _own_discs(spec: LayoutSpec, positions: Mapping[str, tuple[float, float]]) -> dict[Side, list[Disc]]:
+    """The user's own holes that have a place by now."""
+    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
+    for own in spec.own_discs:
+        if own.shaft is None or own.shaft in positions:
+            x, y = positions[own.shaft] if own.shaft is not None else (0.0, 0.0)
+            for side in own.sides:
+                discs[side].append((x + own.x_mm, y + own.y_mm, own.diameter_mm))
     return discs
 
 
@@ -198,7 +235,9 @@ def _finish(
     bare = layout_holes(spec, stack, gears, positions, clocking, (), rail)
     without_posts = all_bodies(spec, stack, gears, positions, clocking, (), rail)
     access = _access(spec, positions, clocking)
-    posts = standoff_places(spec, stack, without_posts, bare, access, rail, post_growth_mm)
+    own = _own_discs(spec, positions)
+    keep_off = {side: (*access[side], *own[side]) for side in Side}
+    posts = standoff_places(spec, stack, without_posts, bare, keep_off, rail, post_growth_mm)
     short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
     layout = arrange(spec, stack, positions, clocking, posts, rail)
     return _Trial(layout, miss_mm + clocking_miss, max(0, short), _screws_blocked(spec, layout))

@@ -181,6 +181,18 @@ class KeepOut:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnDisc:
+    """A disc round one of the user's own holes: screws and posts that the tool places keep a web off it. x and y are
+    relative to `shaft` where it is hung on one."""
+
+    sides: tuple[Side, ...]
+    shaft: str | None
+    x_mm: float
+    y_mm: float
+    diameter_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Clearances:
     """Gaps that bodies keep, mm. The defaults are common practice, no source."""
 
@@ -224,6 +236,7 @@ class LayoutSpec:
     gap_mm: float | None = None
     places: Mapping[str, Place] = field(default_factory=dict)
     keep_outs: tuple[KeepOut, ...] = ()
+    own_discs: tuple[OwnDisc, ...] = ()
     clearances: Clearances = field(default_factory=Clearances)
     seed: int = 1
 

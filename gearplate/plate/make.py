@@ -39,7 +39,14 @@ def make_plates(layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec) 
         def edge(present: Sequence[Feature], side: Side = side) -> Path:
             return _outline(layout, layout_spec, plate_spec, side, present).path
 
-        features[side] += access_features(layout, layout_spec, side, features[side], edge, room)
+        while True:
+            access = access_features(layout, layout_spec, side, features[side], edge, room)
+            # the plate may have grown over a shaft that ran beside it
+            needed = _without_idle(layout, layout_spec, plate_spec, side, found[side], (*features[side], *access))
+            if len(needed) <= len(features[side]):
+                break
+            features[side] = needed
+        features[side] += access
     shared = {
         side: mark_shared(features[side], features[Side.INBOARD if side is Side.OUTBOARD else Side.OUTBOARD])
         for side in Side
@@ -117,11 +124,18 @@ def _outline(
 
 
 def _without_idle(
-    layout: Layout, layout_spec: LayoutSpec, plate_spec: PlateSpec, side: Side, features: Sequence[Feature]
+    layout: Layout,
+    layout_spec: LayoutSpec,
+    plate_spec: PlateSpec,
+    side: Side,
+    features: Sequence[Feature],
+    present: Sequence[Feature] = (),
 ) -> list[Feature]:
-    """The features without the clearance holes of motor shafts and pinions that run beside the plate anyway."""
-    kept = [feature for feature in features if not passes_beside(feature, layout)]
-    idle = [feature for feature in features if passes_beside(feature, layout)]
+    """The features without the clearance holes of motor shafts and pinions that run beside the plate anyway. What is
+    `present` is in the plate whatever comes of it here."""
+    there = {feature.id for feature in present}
+    kept = [*present, *(one for one in features if not passes_beside(one, layout) and one.id not in there)]
+    idle = [one for one in features if passes_beside(one, layout) and one.id not in there]
     if not kept:
         return list(features)
     found = True

@@ -155,7 +155,8 @@ def plate(side: str, hand: str) -> dict[str, Any]:
         "outline": {"area_mm2": enclosed, "bbox_mm": [x0, y0, x1, y1], "vertices": outline},
         "features": features,
         "nominal_thickness_mm": 6.0, "thickness_measured": True, "kerf_x_mm": 0.2, "kerf_y_mm": 0.2,
-        "scale_x": 1.0, "scale_y": 1.0, "taper_mm_per_mm": 0.008, "machine_compensates": False, "turned": turned, "fits_both_hands": False,
+        "scale_x": 1.0, "scale_y": 1.0, "taper_mm_per_mm": 0.008, "machine_compensates": False,
+        "turned": turned, "fits_both_hands": False,
         "drawn": {
             "bbox_mm": [min(drawn_x) - 0.1, y0 - 0.1, max(drawn_x) + 0.1, y1 + 0.1],
             "size_mm": [x1 - x0 + 0.2, y1 - y0 + 0.2], "cut_length_mm": 1380.0, "pierces": len(features) + 1,

@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parents[2]
 HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(ROOT))
 
-from gearplate.cli import main
+from gearplate.cli import main  # noqa: E402 - the checkout is put on the path first
 
 JOB = "compost-drive"
 PICTURES = ("overlay.svg", "preview-outboard-right.svg")

@@ -307,3 +307,34 @@ def test_shafts_that_the_job_speaks_of_limit_the_number_of_stages() -> None:
 
 def test_a_shipped_job_is_loaded_by_name_or_path() -> None:
     assert load_job("compost-drive").identity == load_job("compost-drive").identity
+
+
+def test_own_holes_reach_the_layout_as_discs_round_them() -> None:
+    extra = """
+[[holes]]
+name = "round"
+at = ["10 mm", "20 mm"]
+diameter = "4 mm"
+fit = "0.2 mm"
+[[holes]]
+name = "slot"
+form = "slot"
+plate = "inboard"
+shaft = "output"
+radius = "40 mm"
+angle = 90
+along = 0
+diameter = "3 mm"
+length = "6 mm"
+[[holes]]
+name = "window"
+form = "window"
+points = [["20 mm", 0], ["50 mm", 0], ["50 mm", "40 mm"], ["20 mm", "40 mm"]]
+"""
+    discs = load_job_text(SMALLEST + extra).layout_spec.own_discs
+    assert [(one.shaft, one.x_mm, one.y_mm, one.diameter_mm) for one in discs] == [
+        (None, 10.0, 20.0, pytest.approx(4.2)),
+        ("output", pytest.approx(0.0), pytest.approx(40.0), pytest.approx(9.0)),
+        (None, 35.0, 20.0, pytest.approx(50.0)),  # the diagonal of 30 x 40
+    ]
+    assert [one.sides for one in discs] == [tuple(Side), (Side.INBOARD,), tuple(Side)]

@@ -16,7 +16,7 @@ from gearplate.geometry.shapes import Circle
 from gearplate.layout.design import BodyKind, HoleKind
 from gearplate.layout.service import access_diameter_mm, blockers
 from gearplate.layout.solve import solve_layout
-from gearplate.layout.spec import Side
+from gearplate.layout.spec import Place, Side
 from gearplate.plate.access import FOOT_MM
 from gearplate.plate.contours import contour, gap_mm
 from gearplate.plate.features import features_by_side, web_mm
@@ -167,7 +167,14 @@ def test_an_open_path_has_its_hole_unless_it_would_come_too_near_to_another() ->
 
 
 def test_the_edge_grows_round_an_access_hole_unless_a_limit_forbids_it() -> None:
-    spec, layout = placed()
+    # the leftmost screw of all, with a standoff over it: the driver's hole is wider than the screw's
+    spec = drive_spec(motors=1, places={"S1": Place(x_mm=0.0, y_mm=58.47), "M1": Place(x_mm=-50.0, y_mm=78.9)})
+    spec = replace(
+        spec,
+        motors=(replace(spec.motors[0], clocking_rad=math.pi),),
+        standoffs=replace(spec.standoffs, places=((-68.0, 93.0), (55.0, 60.0))),
+    )
+    layout = solve_layout(spec)
     _, grown = make_plates(layout, spec, wishes(marks=False))
     held = replace(spec, limits=replace(spec.limits, back_mm=400.0, forward_mm=400.0, up_mm=400.0))
     _, kept = make_plates(layout, held, wishes(marks=False))

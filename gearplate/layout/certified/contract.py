@@ -1,0 +1,119 @@
+"""Cuts from boxes of angles whatever cannot hold a layout that keeps every demand and beats the target."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from gearplate.layout.certified.bounds import AreaBounds, RowBounder, area_bounds
+from gearplate.layout.certified.model import Model
+from gearplate.layout.certified.rows import Array, Ints, Mask
+
+ANGLE_GUARD = 1e-12
+JOINT_GUARD = 1e-7  # an arc cosine near a whole turn is good to the root of 2^-53
+TURN = 2.0 * math.pi
+_NOTHING = 1e-300
+
+
+def middle_of(low: Array, high: Array) -> tuple[Array, Array]:
+    """Middle and half-width; the half-width is rounded up so that the box is covered."""
+    middle = 0.5 * (low + high)
+    return middle, np.maximum(high - middle, middle - low) + ANGLE_GUARD
+
+
+class Joints:
+    """Demands that depend on one difference of two angles alone, s = theta_l - theta_k: s keeps within `half` of
+    `centre`, give or take whole turns. And interchangeable angles in rising order: every layout has one such copy with
+    all its angles in [-pi, pi]."""
+
+    def __init__(self, model: Model) -> None:
+        rows = model.rows
+        found: list[tuple[int, int, float, float, float]] = []
+        order = {(a, b) for group in model.groups for i, a in enumerate(group) for b in group[i + 1 :]}
+        known: set[tuple[int, int]] = set()
+        for row in rows.plain:
+            atoms = np.flatnonzero(rows.weight[row])
+            if len(atoms) != 1 or rows.first[atoms[0]] < 0:
+                continue
+            weight = float(rows.weight[row, atoms[0]])
+            ratio = -float(rows.constant[row]) / weight
+            if not -1.0 < ratio < 1.0:
+                continue
+            half = math.acos(ratio) + JOINT_GUARD if weight > 0.0 else math.pi - math.acos(ratio) + JOINT_GUARD
+            k, l = int(rows.first[atoms[0]]), int(rows.second[atoms[0]])  # noqa: E741
+            known.add((k, l))
+            found.append((k, l, 0.0 if weight > 0.0 else math.pi, half, 0.0 if (k, l) in order else -math.inf))
+        found += [(*pair, 0.0, math.pi, 0.0) for pair in sorted(order - known)]
+        self.k = np.array([joint[0] for joint in found], dtype=np.int64)
+        self.l = np.array([joint[1] for joint in found], dtype=np.int64)
+        self.start = np.array([joint[2] - joint[3] for joint in found])
+        self.span = np.array([2.0 * joint[3] for joint in found])
+        self.least = np.array([joint[4] for joint in found])
+
+    def cut(self, low: Array, high: Array) -> Ints:
+        """In place; answers the numbers of the boxes in which something is left."""
+        if not len(self.k):
+            return np.arange(len(low))
+        least = np.maximum(low[:, self.l] - high[:, self.k], self.least)
+        most = high[:, self.l] - low[:, self.k]
+        past = (least - self.start) % TURN
+        least = np.where(past > self.span, least + (TURN - past), least) - ANGLE_GUARD
+        past = (most - self.start) % TURN
+        most = np.where(past > self.span, most - (past - self.span), most) + ANGLE_GUARD
+        for number, (k, l) in enumerate(zip(self.k, self.l, strict=True)):  # noqa: E741
+            np.maximum(low[:, l], low[:, k] + least[:, number], out=low[:, l])
+            np.minimum(high[:, l], high[:, k] + most[:, number], out=high[:, l])
+            np.maximum(low[:, k], low[:, l] - most[:, number], out=low[:, k])
+            np.minimum(high[:, k], high[:, l] - least[:, number], out=high[:, k])
+        return np.flatnonzero((least <= most).all(axis=1) & (low <= high).all(axis=1))
+
+
+def by_rows(model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array) -> tuple[Array, Array, Ints]:
+    """The boxes (by number) that can hold a layout, and their new bounds."""
+    middle, width = middle_of(low, high)
+    bound = bounder(middle, width, constant)
+    at, slack = bound.at, bound.slack
+    must = bounder.must
+    live = (slack[:, :must] >= 0.0).all(axis=1)
+    if len(model.rows.sides):
+        # a side is a demand only where the three others cannot hold
+        sides = np.minimum(bound.top[at, must:], slack[:, must:]).reshape(len(at), len(model.rows.sides), 4) >= 0.0
+        ways = sides.sum(axis=2)
+        live &= (ways > 0).all(axis=1)
+        only = sides & (ways == 1)[..., None]
+        slack[:, must:] = np.where(only.reshape(len(at), 4 * len(model.rows.sides)), slack[:, must:], math.inf)
+    low, high = low[at], high[at]
+    cut(low, high, middle[at], width[at], bound.slope, slack)
+    live &= (low <= high).all(axis=1)
+    return low[live], high[live], at[live]
+
+
+def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slack: Array) -> None:
+    """From rows `slope` (n, B, rows) . (theta - m) + rest >= 0, with `slack` = rest + sum |slope| w: each angle's own
+    share, in place.
+
+    theta_k can use up at most `slack` before the row fails: for a positive slope theta_k >= m + w - slack / slope.
+    """
+    weight = 1.0 / np.maximum(slack, _NOTHING)
+    for k in range(low.shape[1]):
+        pull = slope[k] * weight
+        rising = np.maximum(pull.max(axis=1), _NOTHING)
+        falling = np.maximum(-pull.min(axis=1), _NOTHING)
+        m, w = middle[:, k], width[:, k]
+        np.maximum(low[:, k], m + w - 1.0 / rising - ANGLE_GUARD, out=low[:, k])
+        np.minimum(high[:, k], m - w + 1.0 / falling + ANGLE_GUARD, out=high[:, k])
+
+
+def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array, Array, Mask, AreaBounds]:
+    """The same by the hull's area, which has to stay below the target."""
+    middle, width = middle_of(low, high)
+    bound = area_bounds(model, middle, width)
+    live = bound.least < target
+    if math.isfinite(target):
+        lean = (np.abs(bound.slope) * width).sum(axis=1)
+        slack = np.where(bound.sloped, target - bound.value + lean, math.inf)
+        low, high = low.copy(), high.copy()
+        cut(low, high, middle, width, -bound.slope.T[:, :, None], slack[:, None])
+        live &= (low <= high).all(axis=1)
+    return low, high, live, bound

@@ -1,0 +1,160 @@
+"""Convex hulls of discs, many at once: which discs show, between which directions, and the area.
+
+The hull's outline turns once round: an arc of disc i_k while the outward normal turns from phi_(k-1) to phi_k, then
+the common tangent to disc i_(k+1), whose normal is phi_k. Found by turning the normal from disc to disc.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearplate.layout.certified.rows import Array, Ints
+
+TURN = 2.0 * math.pi
+_TIE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """`disc` (B, S): discs in turn; `before`, `after` (B, S): normals where the arc begins and ends; `shown` (B, S):
+    0 past the last. `follower` (B, S): the disc after (the first again after the last)."""
+
+    disc: Ints
+    follower: Ints
+    before: Array
+    after: Array
+    shown: Array
+
+
+def outline(centre: Array, radius: Array) -> Outline:
+    """Outlines of the hulls of discs with centres (B, N, 2) and radii (N,) or (B, N)."""
+    count, discs = centre.shape[0], centre.shape[1]
+    radius = np.broadcast_to(radius, (count, discs))
+    rows = np.arange(count)
+    x, y = centre[:, :, 0], centre[:, :, 1]
+    start = (radius - x).argmax(axis=1)  # normal pi, that is -x
+    now, turned = start, np.zeros(count)
+    sequence, ends, alive_at = [], [], []
+    alive = np.ones(count, dtype=bool)
+    for _ in range(2 * discs + 2):
+        dx = x - x[rows, now][:, None]
+        dy = y - y[rows, now][:, None]
+        away = np.sqrt(dx * dx + dy * dy)
+        drop = radius[rows, now][:, None] - radius
+        crosses = away > np.abs(drop) + 1e-12
+        away[~crosses] = 1.0
+        ratio = np.where(crosses, drop / away, 0.0)
+        # the disc with the larger radius leads until (p_j - p_i).u = r_i - r_j
+        normal = np.arctan2(dy, dx) - np.arccos(ratio)
+        turn = (normal - math.pi - turned[:, None] + _TIE) % TURN - _TIE
+        turn[~crosses] = 3 * TURN
+        best = turn.argmin(axis=1)
+        ahead = turned + turn[rows, best]
+        full = ahead >= TURN - _TIE
+        closing = full & (now == start)
+        # two discs level at the first normal: the turn still has to end at the first disc
+        best = np.where(full, start, best)
+        ahead = np.where(full, TURN, ahead)
+        sequence.append(now)
+        ends.append(np.where(closing, TURN, ahead))
+        alive_at.append(alive)
+        alive = alive & ~closing
+        if not alive.any():
+            break
+        now = np.where(closing, now, best)
+        turned = np.where(closing, turned, ahead)
+    disc = np.stack(sequence, axis=1)
+    after = np.stack(ends, axis=1)
+    shown = np.stack(alive_at, axis=1).astype(float)
+    steps = disc.shape[1]
+    length = shown.sum(axis=1).astype(np.int64)
+    # the last stretch belongs to the first disc again: the arc of the first runs from its negative end
+    last = length - 1
+    if steps == 1:
+        return Outline(disc, disc, np.full((count, 1), -math.pi), np.full((count, 1), math.pi), shown)
+    shown[rows[last > 0], last[last > 0]] = 0.0
+    begin = np.concatenate([np.zeros((count, 1)), after[:, :-1]], axis=1)
+    begin[:, 0] = np.where(last > 0, begin[rows, last] - TURN, 0.0)
+    follower = np.concatenate([disc[:, 1:], disc[:, :1]], axis=1)
+    keep = max(1, int(last.max()))
+    return Outline(
+        disc[:, :keep],
+        follower[:, :keep],
+        begin[:, :keep] + math.pi,
+        after[:, :keep] + math.pi,
+        shown[:, :keep],
+    )
+
+
+def hull_area(centre: Array, radius: Array) -> Array:
+    """Areas (B,) of the hulls of discs with centres (B, N, 2) and radii (N,) or (B, N)."""
+    line = outline(centre, radius)
+    rows = np.arange(centre.shape[0])[:, None]
+    radius = np.broadcast_to(radius, centre.shape[:2])
+    p, q = centre[rows, line.disc], centre[rows, line.follower]
+    r, s = radius[rows, line.disc], radius[rows, line.follower]
+    c0, s0 = np.cos(line.before), np.sin(line.before)
+    c1, s1 = np.cos(line.after), np.sin(line.after)
+    ax, ay = p[..., 0] + r * c1, p[..., 1] + r * s1
+    bx, by = q[..., 0] + s * c1, q[..., 1] + s * s1
+    arc = r * (p[..., 0] * (s1 - s0) + p[..., 1] * (c0 - c1)) + r * r * (line.after - line.before)
+    return np.asarray(0.5 * ((ax * by - ay * bx + arc) * line.shown).sum(axis=1))
+
+
+@dataclass(frozen=True, slots=True)
+class AreaForm:
+    """The area with the normals of the outline held: value + a function of the angles that is exact to second order.
+
+    area(theta) = constant + sum_(k<l) `pair` [k, l] sin(theta_l - theta_k) + sum_k `lone` [k] . u(theta_k).
+    """
+
+    line: Outline
+    value: Array
+    pair: Array
+    lone: Array
+
+
+def area_form(centre: Array, radius: Array, still: Array, reach: Array) -> AreaForm:
+    """The form for places (B, N, 2) of the hull discs; `still` (N, 2), `reach` (N, n): the tree's, for these discs."""
+    line = outline(centre, radius)
+    rows = np.arange(centre.shape[0])[:, None]
+    i, j, shown = line.disc, line.follower, line.shown
+    radius = np.broadcast_to(radius, centre.shape[:2])
+    p, q = centre[rows, i], centre[rows, j]
+    r, s = radius[rows, i] * shown, radius[rows, j] * shown
+    c0, s0 = np.cos(line.before), np.sin(line.before)
+    c1, s1 = np.cos(line.after), np.sin(line.after)
+    ax, ay = p[..., 0] + r * c1, p[..., 1] + r * s1
+    bx, by = q[..., 0] + s * c1, q[..., 1] + s * s1
+    arc = r * (p[..., 0] * (s1 - s0) + p[..., 1] * (c0 - c1)) + r * r * (line.after - line.before)
+    value = 0.5 * ((ax * by - ay * bx + arc) * shown).sum(axis=1)
+    # coefficient of the place of disc i in the linear part, the partner's fixed part included
+    fixed_i, fixed_j = still[i], still[j]
+    own_x = 0.5 * (s * s1 + r * (s1 - s0) + fixed_j[..., 1] * shown)
+    own_y = 0.5 * (-s * c1 + r * (c0 - c1) - fixed_j[..., 0] * shown)
+    next_x = 0.5 * (-r * s1 - fixed_i[..., 1] * shown)
+    next_y = 0.5 * (r * c1 + fixed_i[..., 0] * shown)
+    reach_i, reach_j = reach[i], reach[j]
+    lone_x = (own_x[..., None] * reach_i + next_x[..., None] * reach_j).sum(axis=1)
+    lone_y = (own_y[..., None] * reach_i + next_y[..., None] * reach_j).sum(axis=1)
+    cross = 0.5 * np.matmul((reach_i * shown[..., None]).transpose(0, 2, 1), reach_j)
+    return AreaForm(line, np.asarray(value), cross - cross.transpose(0, 2, 1), np.stack([lone_x, lone_y], axis=2))
+
+
+def area_slopes(form: AreaForm, angles: Array) -> tuple[Array, Array]:
+    """Gradient (B, n) and Hessian (B, n, n) of the area, normals held."""
+    n = angles.shape[1]
+    cosine, sine = np.cos(angles), np.sin(angles)
+    apart = angles[:, None, :] - angles[:, :, None]
+    turn = 0.5 * form.pair * np.cos(apart)  # every pair is met twice, [k, l] and [l, k]
+    along = 0.5 * form.pair * np.sin(apart)
+    outward = form.lone[..., 0] * cosine + form.lone[..., 1] * sine
+    gradient = form.lone[..., 1] * cosine - form.lone[..., 0] * sine + turn.sum(axis=1) - turn.sum(axis=2)
+    bend = along + along.transpose(0, 2, 1)
+    hessian = bend.copy()
+    index = np.arange(n)
+    hessian[:, index, index] -= bend.sum(axis=2) + outward
+    return gradient, hessian

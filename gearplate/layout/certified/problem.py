@@ -1,0 +1,125 @@
+"""A layout as a pure question of geometry: nodes on a tree of fixed distances, demands on where they stand, one wish.
+
+Nothing here knows of gears, motors or plates: a caller turns each of its checks into one of three kinds of demand.
+
+* `Apart`: two nodes at least so far from each other.
+* `Within`: the coordinate of one node less that of another (or of the origin) at most a limit.
+* `Outside`: a node not inside an open rectangle, whose sides may lie at infinity (a band is such a rectangle).
+
+Lengths in mm, angles in radians.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class Wish(StrEnum):
+    """What is to be as small as can be. `MOVE`: the largest distance of a node from where it stood before."""
+
+    AREA = "area"
+    HEIGHT = "height"
+    WIDTH = "width"
+    MOVE = "move"
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A point: fixed `at_mm`, or at `distance_mm` from node `about` (a number), free unless `angle_rad` is given."""
+
+    name: str
+    at_mm: tuple[float, float] | None = None
+    about: int | None = None
+    distance_mm: float = 0.0
+    angle_rad: float | None = None
+
+    @property
+    def free(self) -> bool:
+        return self.at_mm is None and self.angle_rad is None
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Nodes `a` and `b` at least `least_mm` apart; `why` is told to people."""
+
+    a: int
+    b: int
+    least_mm: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Coordinate `axis` (0 = x, 1 = y) times `sign` of node `a`, less that of `b` (None = the origin), at most
+    `most_mm`."""
+
+    axis: int
+    sign: int
+    a: int
+    b: int | None
+    most_mm: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """Node not inside the open rectangle x0 < x < x1, y0 < y < y1."""
+
+    node: int
+    x0_mm: float
+    y0_mm: float
+    x1_mm: float
+    y1_mm: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HullDisc:
+    """A disc round a node that the hull has to cover."""
+
+    node: int
+    radius_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutProblem:
+    """The whole question. `interchangeable`: groups of free nodes that may change places without any other change
+    (same parent, same distance, same demands); `before_mm`: where nodes stood, for `Wish.MOVE` alone.
+
+    Raises ValueError where a node comes before its parent, a number is out of range, or a group is not alike.
+    """
+
+    name: str
+    nodes: tuple[Node, ...]
+    hull: tuple[HullDisc, ...]
+    wish: Wish = Wish.AREA
+    apart: tuple[Apart, ...] = ()
+    within: tuple[Within, ...] = ()
+    outside: tuple[Outside, ...] = ()
+    interchangeable: tuple[tuple[int, ...], ...] = ()
+    before_mm: tuple[tuple[int, float, float], ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        for number, node in enumerate(self.nodes):
+            if (node.at_mm is None) == (node.about is None):
+                raise ValueError(f"node {node.name} needs exactly one of a place and a parent")
+            if node.about is not None and not (0 <= node.about < number and node.distance_mm > 0.0):
+                raise ValueError(f"node {node.name} must follow its parent, at a distance above nothing")
+        for group in self.interchangeable:
+            alike = {(self.nodes[i].about, self.nodes[i].distance_mm, self.nodes[i].free) for i in group}
+            if len(alike) != 1 or not self.nodes[group[0]].free:
+                raise ValueError("interchangeable nodes must be free and stand about one parent at one distance")
+        if self.wish is Wish.MOVE and not self.before_mm:
+            raise ValueError("the largest move needs places to measure it from")
+        if self.wish is not Wish.MOVE and not self.hull:
+            raise ValueError("no disc to be covered")
+        lengths = [a.least_mm for a in self.apart] + [h.radius_mm for h in self.hull] + [w.most_mm for w in self.within]
+        if not all(math.isfinite(length) for length in lengths):
+            raise ValueError("a demand is not a finite number")
+
+    @property
+    def free(self) -> tuple[int, ...]:
+        """Numbers of the nodes whose angle is sought, in placing order: the columns of every array of angles."""
+        return tuple(i for i, node in enumerate(self.nodes) if node.free)

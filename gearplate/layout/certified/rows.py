@@ -1,0 +1,217 @@
+"""Every demand as one row: a constant plus a weighted sum of cosines of angles and of differences of two angles.
+
+A node stands at c + sum d_k u(theta_k) over the links from its root, so the squared distance of two nodes is
+
+    |c|^2 + sum d_k^2 + 2 sum s_k s_l d_k d_l cos(theta_l - theta_k) + 2 sum s_k d_k |c| cos(theta_k - psi)
+
+with s = +1 or -1, and a coordinate is c + sum d_k cos(theta_k - 0 or pi/2). The distinct cosines (atoms) are few and
+shared by the rows; so their values, slopes and ranges over a box of angles are worked out once and spread over the
+rows by a product of matrices. A row asks that its value be >= 0.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearplate.layout.certified.problem import LayoutProblem, Wish
+
+Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+Ints = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
+Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """Places of the nodes: `still` (nodes, 2) + sum over free angles k of `reach` (nodes, n) [i, k] * u(theta_k)."""
+
+    still: Array
+    reach: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """`weight` (rows, atoms), `constant` (rows,); atom = cos(theta[second] - theta[first] - phase), first = -1: none.
+
+    First the `plain` demands, then the rows of the `wish`, then the `sides` (rectangles, 4) of rectangles, of which at
+    least one of the four must hold. A wish row reads `constant` + weights >= 0 once the target has been added to its
+    constant (as it is, or squared if `squared`). `slope_of` (n, atoms, rows): the rows' derivatives for the sines of
+    the atoms; `bend_of` (atoms, n * n): pattern of an atom's second derivative. `size`: sum of all magnitudes in a
+    row, to which rounding is proportional; `scale`: what turns the value of a row that is nearly met into mm.
+    """
+
+    first: Ints
+    second: Ints
+    phase: Array
+    weight: Array
+    constant: Array
+    sides: Ints
+    plain: Ints
+    wish: Ints
+    squared: bool
+    why: tuple[str, ...]
+    slope_of: Array
+    bend_of: Array
+    size: Array
+    scale: Array
+
+
+def tree_of(problem: LayoutProblem) -> Tree:
+    column = {node: k for k, node in enumerate(problem.free)}
+    still = np.zeros((len(problem.nodes), 2))
+    reach = np.zeros((len(problem.nodes), len(column)))
+    for i, node in enumerate(problem.nodes):
+        if node.at_mm is not None:
+            still[i] = node.at_mm
+            continue
+        assert node.about is not None
+        still[i], reach[i] = still[node.about], reach[node.about]
+        if node.angle_rad is not None:
+            still[i] += node.distance_mm * np.array([math.cos(node.angle_rad), math.sin(node.angle_rad)])
+        else:
+            reach[i, column[i]] = node.distance_mm
+    return Tree(still, reach)
+
+
+def places(tree: Tree, angles: Array) -> Array:
+    """Places (B, nodes, 2) of the nodes for angles (B, n)."""
+    return np.stack(
+        [tree.still[:, 0] + np.cos(angles) @ tree.reach.T, tree.still[:, 1] + np.sin(angles) @ tree.reach.T], axis=2
+    )
+
+
+class _Builder:
+    """Collects rows; atoms get their number when they are first met."""
+
+    def __init__(self, tree: Tree) -> None:
+        self.tree = tree
+        self.atoms: dict[tuple[int, int, float], int] = {}
+        self.rows: list[dict[int, float]] = []
+        self.constant: list[float] = []
+        self.scale: list[float] = []
+        self.why: list[str] = []
+
+    def atom(self, first: int, second: int, phase: float) -> int:
+        return self.atoms.setdefault((first, second, phase), len(self.atoms))
+
+    def add(self, terms: dict[int, float], constant: float, why: str, scale: float = 1.0) -> int:
+        self.rows.append({atom: weight for atom, weight in terms.items() if weight != 0.0})
+        self.constant.append(constant)
+        self.why.append(why)
+        self.scale.append(scale)
+        return len(self.rows) - 1
+
+    def squared_distance(self, still: Array, reach: Array, sign: float, constant: float, why: str) -> int:
+        """sign * |still + sum reach_k u_k|^2 + constant."""
+        used = [int(k) for k in np.flatnonzero(reach)]
+        length = float(np.hypot(still[0], still[1]))
+        total = constant + sign * (length**2 + float((reach**2).sum()))
+        terms: dict[int, float] = {}
+        for index, l in enumerate(used):  # noqa: E741
+            for k in used[:index]:
+                terms[self.atom(k, l, 0.0)] = sign * 2.0 * float(reach[k] * reach[l])
+            if length > 0.0:
+                phase = math.atan2(still[1], still[0])
+                terms[self.atom(-1, l, phase)] = sign * 2.0 * length * float(reach[l])
+        return self.add(terms, total, why, 0.5 / math.sqrt(-constant) if constant < 0.0 else 1.0)
+
+    def coordinate(self, axis: int, still: Array, reach: Array, sign: float, constant: float, why: str) -> int:
+        """sign * coordinate + constant."""
+        phase = 0.0 if axis == 0 else 0.5 * math.pi
+        terms = {self.atom(-1, int(k), phase): sign * float(reach[k]) for k in np.flatnonzero(reach)}
+        return self.add(terms, constant + sign * float(still[axis]), why)
+
+
+def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
+    """All rows of a problem but the area of the hull, which has its own form for each box."""
+    build = _Builder(tree)
+    name = [node.name for node in problem.nodes]
+    plain: list[int] = []
+    for pair in problem.apart:
+        still = tree.still[pair.a] - tree.still[pair.b]
+        reach = tree.reach[pair.a] - tree.reach[pair.b]
+        why = pair.why or f"{name[pair.a]} to {name[pair.b]}"
+        if pair.least_mm > 0.0:
+            plain.append(build.squared_distance(still, reach, 1.0, -(pair.least_mm**2), why))
+    for limit in problem.within:
+        still, reach = tree.still[limit.a], tree.reach[limit.a]
+        if limit.b is not None:
+            still, reach = still - tree.still[limit.b], reach - tree.reach[limit.b]
+        why = limit.why or f"{name[limit.a]} limit"
+        plain.append(build.coordinate(limit.axis, still, reach, -float(limit.sign), limit.most_mm, why))
+    sides: list[list[int]] = []
+    for rectangle in problem.outside:
+        still, reach = tree.still[rectangle.node], tree.reach[rectangle.node]
+        four = []
+        for axis, sign, at in (
+            (0, -1.0, rectangle.x0_mm),
+            (0, 1.0, -rectangle.x1_mm),
+            (1, -1.0, rectangle.y0_mm),
+            (1, 1.0, -rectangle.y1_mm),
+        ):
+            # a side at infinity cannot be passed: a row that never holds
+            at = at if math.isfinite(at) else -1e6
+            never = at == -1e6
+            four.append(build.coordinate(axis, still, reach * (0.0 if never else 1.0), sign, at, rectangle.why))
+        sides.append(four)
+    wish = _wish_rows(problem, tree, build)
+    n = tree.reach.shape[1]
+    weight = np.zeros((len(build.rows), len(build.atoms)))
+    for r, terms in enumerate(build.rows):
+        for atom, value in terms.items():
+            weight[r, atom] = value
+    constant = np.array(build.constant)
+    # a demand that no angles can break needs no row
+    plain = [r for r in plain if constant[r] - np.abs(weight[r]).sum() < 0.0]
+    order = plain + wish + [r for four in sides for r in four]
+    weight, constant = weight[order], constant[order]
+    atoms = list(build.atoms)
+    slope = np.zeros((n, len(atoms), len(order)))
+    bend = np.zeros((len(atoms), n, n))
+    for number, (k, l, _) in enumerate(atoms):  # noqa: E741
+        slope[l, number] -= weight[:, number]
+        bend[number, l, l] = 1.0
+        if k >= 0:
+            slope[k, number] += weight[:, number]
+            bend[number, k, k] = 1.0
+            bend[number, k, l] = bend[number, l, k] = -1.0
+    count = np.cumsum([0, len(plain), len(wish), 4 * len(sides)])
+    return Rows(
+        np.array([a[0] for a in atoms], dtype=np.int64),
+        np.array([a[1] for a in atoms], dtype=np.int64),
+        np.array([a[2] for a in atoms]),
+        weight,
+        constant,
+        np.arange(count[2], count[3]).reshape(-1, 4),
+        np.arange(count[0], count[1]),
+        np.arange(count[1], count[2]),
+        problem.wish is Wish.MOVE,
+        tuple(build.why[r] for r in order),
+        slope,
+        bend.reshape(len(atoms), n * n),
+        np.abs(constant) + np.abs(weight).sum(axis=1),
+        np.array(build.scale)[order],
+    )
+
+
+def _wish_rows(problem: LayoutProblem, tree: Tree, build: _Builder) -> list[int]:
+    """Rows target - extent >= 0 for every pair of hull discs, or target^2 - move^2 >= 0."""
+    if problem.wish is Wish.AREA:
+        return []
+    if problem.wish is Wish.MOVE:
+        return [
+            build.squared_distance(tree.still[i] - np.array([x, y]), tree.reach[i], -1.0, 0.0, "move")
+            for i, x, y in problem.before_mm
+        ]
+    axis = 1 if problem.wish is Wish.HEIGHT else 0
+    found = []
+    for far in problem.hull:
+        for near in problem.hull:
+            still = tree.still[far.node] - tree.still[near.node]
+            reach = tree.reach[far.node] - tree.reach[near.node]
+            found.append(
+                build.coordinate(axis, still, reach, -1.0, -(far.radius_mm + near.radius_mm), problem.wish.value)
+            )
+    return found
