@@ -16,6 +16,7 @@ COMMANDS = {
     "new": "Write a commented starting job file.",
     "check": "Tell what a job would build, and what is wrong with it; write nothing.",
     "build": "Make both plates: cut files, pictures, record.",
+    "trains": "List the gear trains that give a ratio; write one into the job.",
     "explain": "Explain a finding's code, or a word.",
     "profiles": "List what a job can name: motors, bearings, ...",
     "schema": "Print the JSON Schema of the job file, for editors.",

@@ -26,6 +26,13 @@ class GearSpec:
     face_width_mm: float = 12.7
     source: str = ""  # the catalogue row it was taken from; "" = by tooth count alone
 
+    @property
+    def tip_radius_mm(self) -> float:
+        """Radius of the tip circle: given, or reference radius plus (1 + shift) modules (design convention)."""
+        if self.tip_diameter_mm is not None:
+            return 0.5 * self.tip_diameter_mm
+        return self.system.module_mm * (0.5 * self.teeth + 1.0 + self.shift)
+
 
 @dataclass(frozen=True, slots=True)
 class StageSpec:

@@ -197,31 +197,33 @@ def wish_spec(reading: Reading, choices: Choices) -> ReductionWish | None:
     )
 
 
+def stocked(gear: GearSpec, role: str, catalog: Catalog) -> GearSpec:
+    """A gear that was chosen by its count alone, with what the gear catalogue says of it; a plain full-depth gear
+    where it does not have it."""
+    if gear.source or gear.shift:
+        return gear
+    angle_deg = round(math.degrees(gear.system.pressure_angle_rad), 9)
+    row = bought(catalog, gear.teeth, gear.system.module_mm, angle_deg, role)
+    if row is None:
+        return replace(gear, face_width_mm=plain_face_width_mm(gear.system.module_mm))
+    return replace(
+        gear,
+        shift=row.profile_shift,
+        tip_diameter_mm=row.tip_diameter_mm if gear.tip_diameter_mm is None else gear.tip_diameter_mm,
+        face_width_mm=row.face_width_mm,
+        source=row.name,
+    )
+
+
 def bought_train(train: TrainSpec, catalog: Catalog) -> TrainSpec:
     """A train that was chosen by tooth counts alone, with what the gear catalogue says of each gear."""
-
-    def stocked(gear: GearSpec, role: str) -> GearSpec:
-        angle_deg = round(math.degrees(gear.system.pressure_angle_rad), 9)
-        row = bought(catalog, gear.teeth, gear.system.module_mm, angle_deg, role)
-        if gear.source or gear.shift:
-            return gear
-        if row is None:
-            return replace(gear, face_width_mm=plain_face_width_mm(gear.system.module_mm))
-        return replace(
-            gear,
-            shift=row.profile_shift,
-            tip_diameter_mm=row.tip_diameter_mm if gear.tip_diameter_mm is None else gear.tip_diameter_mm,
-            face_width_mm=row.face_width_mm,
-            source=row.name,
-        )
-
     return TrainSpec(
         tuple(
             StageSpec(
-                driver=None if stage.driver is None else stocked(stage.driver, "gear" if number else "pinion"),
-                driven=stocked(stage.driven, "gear"),
+                driver=None if stage.driver is None else stocked(stage.driver, "gear" if number else "pinion", catalog),
+                driven=stocked(stage.driven, "gear", catalog),
                 added_centre_mm=stage.added_centre_mm,
-                idlers=tuple(stocked(idler, "gear") for idler in stage.idlers),
+                idlers=tuple(stocked(idler, "gear", catalog) for idler in stage.idlers),
             )
             for number, stage in enumerate(train.stages)
         )

@@ -15,10 +15,8 @@ from gearplate.layout.spec import BearingSeat, LayoutSpec, MotorSpec, Mount, Sid
 
 
 def tip_radius_mm(gear: GearSpec) -> float:
-    """Radius of the tip circle: given, or reference radius plus (1 + shift) modules (design convention)."""
-    if gear.tip_diameter_mm is not None:
-        return 0.5 * gear.tip_diameter_mm
-    return gear.system.module_mm * (0.5 * gear.teeth + 1.0 + gear.shift)
+    """Radius of the tip circle, mm."""
+    return gear.tip_radius_mm
 
 
 def flange_room_mm(spec: LayoutSpec, side: Side) -> float:

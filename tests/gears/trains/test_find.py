@@ -9,8 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearplate.gears import trains
-from gearplate.gears.trains import Stage, Train, find_trains
+from gearplate.gears.trains import Stage, Train, find_trains, search
 
 
 def by_enumeration(drivers, driven, pinions, stages, ratio, tolerance, reducing=True):
@@ -63,14 +62,11 @@ def test_limit_keeps_the_best_and_counts_all(limit):
     assert few.trains == whole.trains[:limit]
 
 
-def test_portions_and_longer_tables_do_not_change_the_answer(monkeypatch):
+def test_portions_do_not_change_the_answer(monkeypatch):
     some = list(range(15, 70, 4))
     question = (some, some, [9, 11, 13], 3, Fraction(41, 2), Fraction(1, 100), 500)
     whole = find_trains(*question)
-    monkeypatch.setattr(trains, "_PORTION", 97)
-    monkeypatch.setattr(trains, "_FRONTS", 50)
-    assert find_trains(*question) == whole
-    monkeypatch.setattr(trains, "_LONGEST_TABLE", 10)
+    monkeypatch.setattr(search, "PORTION", 97)
     assert find_trains(*question) == whole
 
 
