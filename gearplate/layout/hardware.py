@@ -9,6 +9,8 @@ from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Mount, Side
 from gearplate.layout.stack import screw_offsets_rad
 
+THREADS_PAST_NUT = 2.0  # of the screw that stand out of its nut; common practice, no source
+
 
 def disc(
     name: str,
@@ -37,7 +39,8 @@ def screw_places(motor: MotorSpec, clocking_rad: float) -> tuple[tuple[float, fl
 
 
 def screw_bodies(spec: LayoutSpec, stack: Stack, motor: MotorSpec, clocking_rad: float) -> tuple[Body, ...]:
-    """Heads and washers of a motor's screws in the gap, about the motor's axis at the origin."""
+    """Heads and washers of a motor's screws in the gap, about the motor's axis at the origin; nuts behind its flange
+    where the screws pass that instead of going into threads."""
     side = motor.side
     gap_face = stack.outboard[0] if side is Side.OUTBOARD else stack.inboard[1]
     into = -1.0 if side is Side.OUTBOARD else 1.0
@@ -53,6 +56,11 @@ def screw_bodies(spec: LayoutSpec, stack: Stack, motor: MotorSpec, clocking_rad:
             into,
             motor.name,
         )
+        if motor.motor.face.through_holes:
+            face, back = (stack.outboard[1], 1.0) if side is Side.OUTBOARD else (stack.inboard[0], -1.0)
+            seat = face + back * (motor.motor.face.flange_thickness_mm or 0.0)
+            name = f"{motor.name} screw {index + 1} back"
+            bodies += head_bodies(spec, name, motor.name, motor.screw, (x, y), seat, back, motor.name, nut=True)
     return tuple(bodies)
 
 
@@ -65,9 +73,14 @@ def head_bodies(
     face_mm: float,
     into: float,
     group: str,
+    nut: bool = False,
 ) -> list[Body]:
-    """Washer and head of one screw that stands on the plate face at `face_mm`, away from it along `into`."""
+    """Washer and head of one screw (or its nut) that stands on the face at `face_mm`, away from it along `into`."""
     x, y = place
+    kind, word = (BodyKind.NUT, "nut") if nut else (BodyKind.SCREW_HEAD, "head")
+    across, height = screw.head_diameter_mm, screw.head_height_mm
+    if nut:
+        across, height = screw.nut_corners_mm, screw.nut_height_mm + THREADS_PAST_NUT * screw.pitch_mm
     bodies = []
     seat = face_mm
     if spec.washers:
@@ -86,11 +99,11 @@ def head_bodies(
         )
     bodies.append(
         disc(
-            f"{name} head",
-            BodyKind.SCREW_HEAD,
+            f"{name} {word}",
+            kind,
             shaft,
-            0.5 * screw.head_diameter_mm,
-            (seat, seat + into * screw.head_height_mm),
+            0.5 * across,
+            (seat, seat + into * height),
             x=x,
             y=y,
             group=group,
@@ -121,7 +134,8 @@ def standoff_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[flo
 
 
 def rail_screw_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[float, float]) -> tuple[Body, ...]:
-    """One rail screw: spacer tube across the gap (beside the rail) and head on the inboard plate, in the frame."""
+    """One rail screw, in the frame: its head on the inboard plate, and a spacer tube across the gap (beside the rail)
+    or a nut on the outboard plate (astride it)."""
     rail = spec.rail
     if rail is None:
         return ()
@@ -132,5 +146,5 @@ def rail_screw_bodies(spec: LayoutSpec, stack: Stack, index: int, place: tuple[f
         tube = (stack.inboard[1], stack.outboard[0])
         bodies.append(disc(name, BodyKind.RAIL_TUBE, None, 0.5 * rail.tube_diameter_mm, tube, x=x, y=y, group=name))
     else:
-        bodies += head_bodies(spec, f"{name} outboard", None, rail.screw, place, stack.outboard[1], 1.0, name)
+        bodies += head_bodies(spec, f"{name} outboard", None, rail.screw, place, stack.outboard[1], 1.0, name, nut=True)
     return tuple(bodies)
