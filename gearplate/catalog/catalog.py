@@ -109,10 +109,6 @@ class Catalog:
         """A motor by name."""
         return self._find("motors", self.motors(), name)
 
-    def gear_class(self, name: str) -> GearClass:
-        """A class of bought gears by name."""
-        return self._find("gears", self.gears(), name)
-
     def bearing(self, name: str) -> Bearing:
         """A bearing by designation."""
         return self._find("bearings", self.bearings(), name)

@@ -204,10 +204,6 @@ class Reader:
             return Span(low, low)
         return Span(numbers[0], numbers[1])
 
-    def maybe_span(self, key: str, low: float, high: float) -> Span | None:
-        """A span, or None where the key is missing."""
-        return self.span(key, low, high) if key in self._table else None
-
     def whole_numbers(self, key: str, low: int, high: int) -> tuple[int, ...]:
         """Whole numbers in order, written singly or as "17 to 40" or "42 to 72 by 2", one or a list of these."""
         accepted = f'whole numbers from {low} to {high}, singly or as "17 to 40" or "42 to 72 by 2"'

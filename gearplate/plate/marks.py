@@ -48,11 +48,6 @@ class Line:
         return max(width for width, _ in sizes), height_mm
 
 
-def face_is_outer(side: Side, face_up: Side) -> bool:
-    """Whether the face that lies up is the one away from the gears."""
-    return side is face_up
-
-
 def touching(layout: Layout, side: Side, face_up: Side) -> tuple[Body, ...]:
     """The bodies that touch the face that lies up (whichever else they pass through)."""
     low, high = layout.stack.plate(side)
