@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from gearplate.checks.counts import count_remedies
+from gearplate.checks.counts import count_remedies, far_count_remedies
 from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import (
     angle_remedies,
@@ -119,7 +119,7 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
         found += clocking_remedies(subject, shafts)
     found += angle_remedies(subject, shafts)
     found += count_remedies(subject, pair)
-    return found + side_remedies(subject, shafts)
+    return found + far_count_remedies(subject, pair) + side_remedies(subject, shafts)
 
 
 def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:

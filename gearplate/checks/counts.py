@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 LEAST_TEETH = 10
 MOST_RATIO = 1.3
-"""A count that changes the ratio by more makes another drive of it: no remedy."""
+"""A count that changes the ratio by more makes another drive of it: offered after the others only."""
+FAR_RATIO = 3.0
+"""One that changes it by more is no remedy at all."""
 
 
 def count_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
@@ -44,6 +46,17 @@ def count_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
     return found
 
 
+def far_count_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
+    """The least count of the driven gear with which the pair has its gap, where that makes another drive of it: who
+    typed a count that cannot fit wants to know the first one that does."""
+    short = pair.need.gap_mm - pair.gap_mm
+    between = _mesh_between(subject, pair.a.shaft, pair.b.shaft)
+    if between is None or short <= 0.0:
+        return []
+    gear = between.driven
+    return with_count(subject, gear, teeth_for(gear, short), far=True)
+
+
 def _gear_of(subject: Subject, body: Body) -> GearOnShaft:
     return next(
         gear
@@ -64,8 +77,9 @@ def teeth_for(gear: GearOnShaft, length_mm: float) -> int:
     return count + count % 2 if gear.gear.teeth % 2 == 0 else count
 
 
-def with_count(subject: Subject, gear: GearOnShaft, more: int) -> list[Remedy]:
-    """The gear with so many more (or fewer) teeth, and what that makes of the ratio."""
+def with_count(subject: Subject, gear: GearOnShaft, more: int, far: bool = False) -> list[Remedy]:
+    """The gear with so many more (or fewer) teeth, and what that makes of the ratio. `far`: only where the ratio
+    becomes quite another, else only where it does not."""
     spec = subject.layout_spec
     teeth = gear.gear.teeth + more
     if teeth < LEAST_TEETH:
@@ -73,9 +87,12 @@ def with_count(subject: Subject, gear: GearOnShaft, more: int) -> list[Remedy]:
     motors = {motor.name for motor in spec.motors}
     shafts = [motor.name for motor in spec.motors] if gear.shaft in motors else [gear.shaft]
     ratio = _ratio_with(subject, gear, teeth)
-    if not 1.0 / MOST_RATIO <= ratio / _ratio_with(subject, gear, gear.gear.teeth) <= MOST_RATIO:
+    change = ratio / _ratio_with(subject, gear, gear.gear.teeth)
+    change = max(change, 1 / change)
+    if far != (change > MOST_RATIO) or change > FAR_RATIO:
         return []
-    text = f"Take {teeth} teeth instead of {gear.gear.teeth} on {gear.shaft} (ratio {float(ratio):.4g} to 1)."
+    becomes = "the ratio becomes" if far else "ratio"
+    text = f"Take {teeth} teeth instead of {gear.gear.teeth} on {gear.shaft} ({becomes} {float(ratio):.4g} to 1)."
     return remedies(text, gear_settings(subject, shafts, gear.stage, "teeth", teeth))
 
 

@@ -105,7 +105,7 @@ GEAR_WORDS = (
         "the drive is interrupted; 1.2 to 1.8 is usual. Counted here with the real flanks: undercut ones end early.",
         _BOOK,
         "ISO 21771; usual values from a question bank and handbooks",
-        see=("undercut", "contact-ratio"),
+        see=("undercut", "base circle"),
     ),
     Word(
         "backlash",

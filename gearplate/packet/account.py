@@ -16,7 +16,7 @@ from gearplate.packet.account_parts import (
     train_lines,
 )
 from gearplate.packet.characters import fitted, harmless
-from gearplate.packet.contents import Packet
+from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines
 from gearplate.packet.sizes import counted, hands_of
 
@@ -63,7 +63,8 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield ""
     if packet is not None:
         yield from files_lines(packet)
-        yield from caution_lines(record, width)
+        if packet.of(CUT):
+            yield from caution_lines(record, width)
     else:
         yield from assumed_lines(record, width)
 

@@ -11,7 +11,7 @@ from gearplate.packet.characters import harmless
 from gearplate.packet.columns import columns, wrapped
 from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, Packet
 from gearplate.packet.findings_text import it_needs, there_is, where, which, works
-from gearplate.packet.sizes import SIDE_WORDS, bare, both, counted, holes_of, listed, other, size, unit_of
+from gearplate.packet.sizes import SIDE_WORDS, bare, both, counted, holes_of, kerf_origin, listed, other, size, unit_of
 
 MOST_FINDINGS = 6
 MOST_ASSUMED = 12
@@ -101,9 +101,9 @@ def _carried(shaft: dict[str, Any]) -> str:
     if shaft["carried_by"] == "blocks" or not seats:
         return f"{stock} in blocks of its own"
     if len(seats) == 2 and len(set(seats.values())) == 1:
-        text = f"{stock} in {seats['outboard']} in both plates"
+        text = f"{stock}, {seats['outboard']} in both plates"
     else:
-        text = f"{stock} in " + " and ".join(f"{seat} {side}" for side, seat in seats.items())
+        text = f"{stock}, " + " and ".join(f"{seat} {side}" for side, seat in seats.items())
     return text + (" and blocks" if shaft["carried_by"] == "both" else "")
 
 
@@ -122,9 +122,10 @@ def plate_lines(record: dict[str, Any]) -> Iterator[str]:
         width, height = plate["drawn"]["size_mm"]
         mass = "" if plate["mass_kg"] is None else f", {1000 * plate['mass_kg']:.0f} g"
         first = f"{size(width, height, unit)} ({size(width, height, other(unit))}), {plate['face_up']} face up"
+        kerf = _kerf(plate, kerf_origin(record, plate))
         second = (
             f"{harmless(plate['material'], 30)}, {plate['thickness_mm']:.2f} mm, {counted(holes_of(plate), 'hole')}, "
-            f"{plate['area_left_mm2'] / 100:.1f} cm²{mass}{_lightened(plate)}, {_kerf(plate)}"
+            f"{plate['area_left_mm2'] / 100:.1f} cm²{mass}{_lightened(plate)}, {kerf}"
         )
         alike.setdefault((plate["plate"], first, second), []).append(plate["hand"])
     rows = []
@@ -134,14 +135,16 @@ def plate_lines(record: dict[str, Any]) -> Iterator[str]:
     yield from columns(rows)
 
 
-def _kerf(plate: dict[str, Any]) -> str:
+def _kerf(plate: dict[str, Any], origin: str) -> str:
     kerf = f"kerf {plate['kerf_mm']:.3f} mm"
     if plate["kerf_x_mm"] != plate["kerf_y_mm"]:
-        kerf = f"kerf {plate['kerf_x_mm']:.3f} mm along x and {plate['kerf_y_mm']:.3f} along y"
+        kerf = f"kerf {plate['kerf_x_mm']:.3f} mm along x and {plate['kerf_y_mm']:.3f} mm along y"
+    kerf += f" ({origin})" if origin else ""
     if plate["machine_compensates"]:
         return f"{kerf} left to the machine"
     scaled = (plate["scale_x"], plate["scale_y"]) != (1.0, 1.0)
-    return f"{kerf} is in the lines" + (", scale corrected" if scaled else "")
+    verb = "" if origin else "is "
+    return f"{kerf} {verb}in the lines" + (", scale corrected" if scaled else "")
 
 
 def _lightened(plate: dict[str, Any]) -> str:
@@ -181,6 +184,7 @@ def findings_count(record: dict[str, Any]) -> str:
 def finding_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     """Findings in four parts, the gravest first; beyond a handful they are only counted."""
     findings = record["findings"]
+    told: dict[str, int] = {}
     for number, finding in enumerate(findings[:MOST_FINDINGS], start=1):
         yield ""
         place = where(finding)
@@ -196,7 +200,8 @@ def finding_lines(record: dict[str, Any], width: int) -> Iterator[str]:
             yield from wrapped("; ".join(gap), width, "   ", "   ")
         remedy = works(finding)
         if remedy:
-            yield from wrapped(f"change: {remedy}", width, "   ", "     ")
+            first = told.setdefault(remedy, number)
+            yield from wrapped(f"change: {remedy if first == number else f'as for {first}'}", width, "   ", "     ")
     more = len(findings) - MOST_FINDINGS
     if more > 0:
         yield f"and {counted(more, 'finding')} more, in the record"
@@ -242,6 +247,6 @@ def assumed_lines(record: dict[str, Any], width: int) -> Iterator[str]:
 
 def caution_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     """Cautions, a line each, under the deference to those who know the machine."""
-    yield from wrapped(f"Mind. {DEFERENCE}", width, "", "  ")
+    yield from wrapped(f"Cautions. {DEFERENCE}", width, "", "  ")
     for caution in cautions(record):
         yield from wrapped(f"{caution.topic}: {caution.short}", width, "  ", "    ")

@@ -79,7 +79,13 @@ def sheet_cautions(record: dict[str, Any]) -> tuple[Caution, ...]:
         texts = said.setdefault(material["family"], [])
         texts += [text for text in material["cautions"] if text not in texts]
     return tuple(
-        Caution(harmless(family), " ".join(harmless(text, 200) for text in texts), harmless(texts[0], 200))
+        Caution(harmless(family), " ".join(harmless(text, 200) for text in texts), _as_part(harmless(texts[0], 200)))
         for family, texts in said.items()
         if texts
     )
+
+
+def _as_part(text: str) -> str:
+    """A sentence as it stands after a colon: small at its start, unless that is a name such as PVC; no full stop."""
+    first = text[:1].lower() if text[1:2].islower() else text[:1]
+    return f"{first}{text[1:]}".removesuffix(".")

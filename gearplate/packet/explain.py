@@ -174,7 +174,7 @@ def _parts(code: str, rule: Rule | None) -> tuple[str, tuple[str, str, str, str,
 
 
 def _origin(standing: Standing, source: str) -> str:
-    return source if source.startswith(standing.value) else f"{standing.value}: {source}" if source else standing.value
+    return source if standing.value in source else f"{standing.value}: {source}" if source else standing.value
 
 
 def _sentence(text: str) -> str:

@@ -55,10 +55,10 @@ def _backlash(record: Record) -> Iterator[str]:
     for names, mesh in _meshes(record):
         added, thin = mesh["added_centre_mm"], sum(mesh["tooth_thinning_mm"])
         rough = 2.0 * added * math.tan(math.radians(mesh["pressure_angle_deg"])) + thin
-        thinning = f" + {thin:.3f}" if thin else ""
+        thinning = f" + {thin:.3f} mm" if thin else ""
         known = "jammed" if mesh["backlash_mm"] is None else f"{mesh['backlash_mm']:.4f} mm"
         yield (
-            f"{names}: about 2 × {added:.4f} × tan {mesh['pressure_angle_deg']:g}°{thinning} = {rough:.4f} mm; "
+            f"{names}: about 2 × {added:.4f} mm × tan {mesh['pressure_angle_deg']:g}°{thinning} = {rough:.4f} mm; "
             f"exactly {known}"
         )
 
@@ -70,8 +70,8 @@ def _contact(record: Record) -> Iterator[str]:
         pitch = math.pi * mesh["module_mm"] * math.cos(math.radians(mesh["pressure_angle_deg"]))
         path = mesh["contact_ratio"] * pitch
         yield (
-            f"{names}: path of contact {path:.3f} / (pi × {mesh['module_mm']:g} × cos "
-            f"{mesh['pressure_angle_deg']:g}°) = {path:.3f} / {pitch:.3f} = {mesh['contact_ratio']:.3f}; by the "
+            f"{names}: path of contact {path:.3f} mm / (pi × {mesh['module_mm']:g} mm × cos "
+            f"{mesh['pressure_angle_deg']:g}°) = {path:.3f} mm / {pitch:.3f} mm = {mesh['contact_ratio']:.3f}; by the "
             f"textbook {mesh['contact_ratio_formula']:.3f}"
         )
 
@@ -103,8 +103,8 @@ def _seats(record: Record) -> Iterator[str]:
             if seat is not None and side in thick:
                 half = 0.5 * seat["width_mm"]
                 yield (
-                    f"{shaft['name']} {side}: {seat['bearing']}, half of {seat['width_mm']:.3f} = {half:.3f} mm, in a "
-                    f"plate of {thick[side]:.3f} mm"
+                    f"{shaft['name']} {side}: {seat['bearing']}, half of {seat['width_mm']:.3f} mm = {half:.3f} mm, in "
+                    f"a plate of {thick[side]:.3f} mm"
                 )
 
 
@@ -147,9 +147,9 @@ def _one_hand(record: Record) -> list[Record]:
 def _edges(record: Record) -> Iterator[str]:
     sizes = sorted({round(hole["finished_diameter_mm"], 3) for _, hole in _holes(record) if hole["loaded"]})
     for size in sizes:
-        yield f"loaded screw holes of {size:.3f} mm: 1.5 × {size:.3f} = {1.5 * size:.3f} mm from centre to edge"
+        yield f"loaded screw holes of {size:.3f} mm: 1.5 × {size:.3f} mm = {1.5 * size:.3f} mm from centre to edge"
     for plate in _one_hand(record):
-        yield f"bores of the {plate['plate']} plate: 0.9 × {_nominal(plate):g} = {_wall(plate):.3f} mm of material"
+        yield f"bores of the {plate['plate']} plate: 0.9 × {_nominal(plate):g} mm = {_wall(plate):.3f} mm of material"
 
 
 def _nominal(plate: Record) -> float:
@@ -162,7 +162,8 @@ def _wall(plate: Record) -> float:
 
 def _webs(record: Record) -> Iterator[str]:
     for plate in _one_hand(record):
-        yield f"{plate['plate']} plate: 0.9 × {_nominal(plate):g} = {_wall(plate):.3f} mm, unless the job says another"
+        least = f"0.9 × {_nominal(plate):g} mm = {_wall(plate):.3f} mm"
+        yield f"{plate['plate']} plate: {least}, unless clearances.web is given"
 
 
 def _smallest(record: Record) -> Iterator[str]:
@@ -173,7 +174,7 @@ def _smallest(record: Record) -> Iterator[str]:
         if widths:
             width, name = min(widths)
             yield (
-                f"{plate['plate']} plate: half of {_nominal(plate):g} = {0.5 * _nominal(plate):.3f} mm, unless "
+                f"{plate['plate']} plate: half of {_nominal(plate):g} mm = {0.5 * _nominal(plate):.3f} mm, unless "
                 f"measured; its smallest is {name} with {width:.3f} mm"
             )
 

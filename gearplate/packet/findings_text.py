@@ -45,7 +45,7 @@ def works(finding: dict[str, Any]) -> str | None:
         text += (
             " Set " + ", ".join(f"{harmless(key)} = {toml_value(value)}" for key, value in remedy["set"].items()) + "."
         )
-    return text + (" (tried: it is gone, and no error came)" if remedy["tried"] else " (not tried)")
+    return text + (" (tried: this finding goes, and no new error comes)" if remedy["tried"] else " (not tried)")
 
 
 def toml_value(value: object) -> str:

@@ -124,7 +124,7 @@ def _nearer_to_another(box: Box, label: Label, discs: Sequence[Disc], letter: fl
     return any(
         radius > _LEAST_NAMED * letter
         and math.hypot(x - label.x, y - label.y) > label.radius + radius
-        and _gap(box, x, y, radius) < own + 0.15 * letter
+        and _gap(box, x, y, radius) < own + 0.6 * letter
         for x, y, radius in discs
     )
 

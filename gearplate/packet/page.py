@@ -21,7 +21,7 @@ from gearplate.packet.picture_parts import numbered
 from gearplate.packet.plate_picture import cut_sentences, plate_picture
 from gearplate.packet.sheet import Sheet
 from gearplate.packet.side_column import STATES
-from gearplate.packet.sizes import counted, other, size, unit_of
+from gearplate.packet.sizes import counted, kerf_origin, other, size, unit_of
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
@@ -99,7 +99,8 @@ def _to_cut(record: dict[str, Any]) -> Iterator[str]:
             f'<td class="fixed"><span class="key">{plate["face_up"]} face up</span><br>{turned}</td></tr>'
         )
     yield "</table>"
-    for sentence in dict.fromkeys(text for plate in record["plates"] for text in cut_sentences(plate)):
+    told = (cut_sentences(plate, kerf_origin(record, plate)) for plate in record["plates"])
+    for sentence in dict.fromkeys(text for sentences in told for text in sentences):
         yield f'<p class="key">{escape(sentence)}</p>'
     yield f"<p>{escape(wrong_scale(record['plates'][0], record))}</p>"
     yield (
@@ -141,7 +142,7 @@ def _findings(record: dict[str, Any]) -> Iterator[str]:
 
 
 def _mind(record: dict[str, Any]) -> Iterator[str]:
-    yield f"<h2>Mind</h2>\n<p>{escape(DEFERENCE)}</p>\n<dl>"
+    yield f"<h2>Cautions</h2>\n<p>{escape(DEFERENCE)}</p>\n<dl>"
     for caution in cautions(record):
         yield f"<div><dt>{escape(caution.topic)}</dt><dd>{escape(caution.text)}</dd></div>"
     yield "</dl>"

@@ -19,7 +19,7 @@ from gearplate.packet.picture_parts import below, heading_of, numbered, place_of
 from gearplate.packet.shapes_of import contour, covering_discs, middle_and_radius, path, strokes
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
-from gearplate.packet.sizes import counted, other, size, unit_of
+from gearplate.packet.sizes import counted, kerf_origin, other, size, unit_of
 
 LABEL_SIZE, CROWDED_SIZE, CROWDED = 0.72, 0.58, 30
 MOST_SIZES = 16
@@ -142,7 +142,7 @@ def _write(
     column.text("The machine's screen must show", SMALL)
     column.text(size(width, height, unit), bold=True)
     column.text(f"({size(width, height, other(unit))})", SMALL)
-    for sentence in cut_sentences(plate):
+    for sentence in cut_sentences(plate, kerf_origin(record, plate)):
         column.text(sentence, SMALL)
     cut = plate["drawn"]
     column.text(f"{counted(cut['pierces'], 'pierce')}, {cut['cut_length_mm'] / 1000:.2f} m of cut", SMALL)
@@ -151,19 +151,23 @@ def _write(
     findings_block(column, chosen, len(record["findings"]))
 
 
-def kerf_sentence(plate: dict[str, Any]) -> str:
+def kerf_sentence(plate: dict[str, Any], origin: str = "") -> str:
     """Whether kerf is in the lines, in words that cannot be taken the other way round."""
     kerf = f"{plate['kerf_mm']:.3f} mm"
     if plate["kerf_x_mm"] != plate["kerf_y_mm"]:
         kerf = f"{plate['kerf_x_mm']:.3f} mm along x, {plate['kerf_y_mm']:.3f} mm along y"
+    kerf += f", {origin}" if origin else ""
     if plate["machine_compensates"]:
         return f"Kerf is NOT in the lines: they are finished sizes, and the machine makes up for {kerf}."
     return f"Kerf ({kerf}) IS in the lines: cut on them, with no compensation at the machine."
 
 
-def cut_sentences(plate: dict[str, Any]) -> list[str]:
-    """What whoever runs the cutter must know of the lines: kerf, taper, scale, and what lightening took out."""
-    sentences = [kerf_sentence(plate)]
+def cut_sentences(plate: dict[str, Any], origin: str = "") -> list[str]:
+    """What whoever runs the cutter must know of the lines: kerf, taper, scale, and what lightening took out. `origin`:
+    where the kerf comes from, unless it was measured."""
+    sentences = [kerf_sentence(plate, origin)]
+    if origin:
+        sentences.append("Nobody measured that kerf on this cutter: cut a coupon and measure before cutting a plate.")
     wider = plate["taper_mm_per_mm"] * plate["thickness_mm"]
     if wider > 0.0:
         sentences.append(

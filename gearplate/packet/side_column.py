@@ -18,7 +18,7 @@ from gearplate.finding import Severity
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.packet.cautions import DEFERENCE, Caution
 from gearplate.packet.characters import harmless
-from gearplate.packet.findings_text import it_needs, there_is
+from gearplate.packet.findings_text import it_needs, there_is, where
 from gearplate.packet.labels import text_width
 
 TITLE, HEADING, TEXT, SMALL = 5.6, 3.7, 3.6, 3.3
@@ -153,7 +153,9 @@ def findings_block(column: Column, chosen: Sequence[tuple[int, dict[str, Any]]],
         parts = [
             f"{word} {text}" for word, text in (("there is", there_is(finding)), ("needs", it_needs(finding))) if text
         ]
-        column.text("; ".join(parts) if parts else harmless(finding["message"], 140), SMALL, 6.2)
+        place = where(finding)
+        text = "; ".join(parts) if parts else harmless(finding["message"], 140)
+        column.text(f"{place}: {text}" if parts and place else text, SMALL, 6.2)
     more = len(chosen) - MOST_FINDINGS
     if more > 0:
         column.text(f"and {more} more in the record", SMALL)
@@ -161,7 +163,7 @@ def findings_block(column: Column, chosen: Sequence[tuple[int, dict[str, Any]]],
 
 def cautions_block(column: Column, cautions: Sequence[Caution]) -> None:
     """What to mind, short, with who comes first."""
-    column.heading("Mind")
+    column.heading("Cautions")
     for caution in cautions:
         column.text(f"{caution.topic}: {caution.short}", SMALL)
         column.gap(0.6)

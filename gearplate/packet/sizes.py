@@ -65,6 +65,13 @@ def hands_of(record: dict[str, Any]) -> list[str]:
     return ["right", "left"] if hand == "both" else [hand]
 
 
+def kerf_origin(record: dict[str, Any], plate: dict[str, Any]) -> str:
+    """Where a plate's kerf comes from, unless somebody measured it: "invented"; else empty."""
+    sheets = record["shop"]["materials"]
+    known = next((sheet["kerf_standing"] for sheet in sheets if sheet["plate"] == plate["plate"]), None)
+    return "" if known is None or known == "measured here" else str(known)
+
+
 def holes_of(plate: dict[str, Any]) -> int:
     """How many holes, slots and windows a plate has."""
     return len(plate["features"])

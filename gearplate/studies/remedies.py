@@ -36,23 +36,54 @@ def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET) -> D
 
     Errors come before warnings. An error's remedy that only brings warnings is taken where there is no better one, and
     says so. One that was tried and does not hold gives way to what the rule says in general; one that the budget did
-    not reach stays as it is. Where no place was found at all, the first remedy of another finding that leads to a
-    layout is told there too.
+    not reach stays as it is. Where no place was found at all, what leads to a layout is looked for first, other tooth
+    counts before the rest, and told beside everything that it mends.
     """
     if not any(finding.severity in GRAVE for finding in design.findings):
         return design
     trials = _Trials(job, design, budget)
-    mended: dict[int, Finding] = {}
+    mended = _mended_with_layout(design, trials)
     order = sorted(range(len(design.findings)), key=lambda i: GRAVE.index(_grave(design.findings[i])))
     for index in order:
         finding = design.findings[index]
-        if finding.severity in GRAVE and finding.check != LAYOUT:
+        if finding.severity in GRAVE and finding.check != LAYOUT and index not in mended:
             mended[index] = _tried(finding, trials)
     for index, finding in enumerate(design.findings):
-        if finding.check == LAYOUT:
+        if finding.check == LAYOUT and index not in mended:
             mended[index] = _tried(replace(finding, alternatives=_all_of(mended.values())), trials)
     findings = tuple(mended.get(index, finding) for index, finding in enumerate(design.findings))
     return replace(design, findings=findings)
+
+
+def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
+    """Where no place was found: the findings that one change mends together with that, each with the change."""
+    none_found = next((finding for finding in design.findings if finding.check == LAYOUT), None)
+    if none_found is None:
+        return {}
+    others = sorted(design.findings, key=_shortage_mm, reverse=True)
+    counts = [
+        remedy
+        for finding in others
+        for remedy in (finding.remedy, *finding.alternatives)
+        if remedy is not None and any(key.endswith(".teeth") for key, _ in remedy.set)
+    ]
+    for remedy in {repr(one.set): one for one in counts}.values():
+        if trials.used_up(remedy.set):
+            break
+        if trials.brings(none_found, remedy.set) == ():
+            tried = replace(remedy, tried=True)
+            return {
+                index: replace(finding, remedy=tried, alternatives=())
+                for index, finding in enumerate(design.findings)
+                if finding.severity in GRAVE and trials.brings(finding, remedy.set) == ()
+            }
+    return {}
+
+
+def _shortage_mm(finding: Finding) -> float:
+    if finding.measured is None or finding.limit is None or finding.unit != "mm":
+        return 0.0
+    return finding.limit - finding.measured
 
 
 def _grave(finding: Finding) -> Severity:

@@ -31,7 +31,7 @@ def test_the_folder_holds_what_the_manifest_lists(tmp_path: Path) -> None:
     record = json.loads((tmp_path / "out" / "job" / "design.json").read_bytes())
     holes = sum(len(plate["features"]) for plate in record["plates"])
     assert f"{holes} of {holes} holes found again in both files." in answer.out
-    assert "Mind." in answer.out
+    assert "Cautions." in answer.out
 
 
 def test_a_second_build_says_that_nothing_moved_or_what_did(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -86,13 +87,30 @@ def test_shafts_stand_closer_than_without_play() -> None:
     assert "(12 + 72) / (2 × 20) = 2.1000 in; − 0.0039 in, placed nearer, = 2.0961 in" in text
 
 
+def test_the_same_change_is_told_once() -> None:
+    one = record(status="refused", findings=[finding(plate="outboard"), finding(plate="inboard")])
+    text = account(one, packet(one), width=300)
+    assert text.count("Turn S1 to 118 degrees.") == 1
+    assert "change: as for 1" in text
+
+
+def test_cautions_stand_where_something_was_cut() -> None:
+    one = record(status="refused", findings=[finding(plate="outboard")])
+    assert "Cautions." in account(record(), packet(record()))
+    made = packet(one)
+    pictures_only = replace(made, files=tuple(file for file in made.files if file.role != CUT))
+    assert "Cautions." not in account(one, pictures_only)
+
+
 def test_a_finding_has_four_parts() -> None:
     one = record(status="refused", findings=[finding(plate="outboard")])
     text = account(one, packet(one), width=300)
     assert "1. ERROR gear-to-body at S1, standoff-2, outboard plate" in text
     assert "The 72-tooth gear of S1 runs into standoff-2." in text
     assert "there is -0.412 mm; it needs at least 1.000 mm (common practice, no source)" in text
-    assert "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: it is gone, and no error came)" in text
+    assert (
+        "Turn S1 to 118 degrees. Set places.S1.angle = 118. (tried: this finding goes, and no new error comes)" in text
+    )
     assert "gearplate explain gear-to-body" in text
     assert "1 finding (1 error)" in text
     assert "no cut file was made" in text
@@ -178,7 +196,7 @@ def test_kerf_by_axis_scale_and_saved_mass_are_told() -> None:
     one = record()
     one["plates"][0] |= {"kerf_x_mm": 0.26, "kerf_y_mm": 0.14, "scale_y": 1.003, "mass_saved_kg": 0.0173}
     text = account(one, width=300)
-    assert "kerf 0.260 mm along x and 0.140 along y is in the lines, scale corrected" in text
+    assert "kerf 0.260 mm along x and 0.140 mm along y (invented) in the lines, scale corrected" in text
     assert "(17 g saved)" in text
     assert text.count("saved") == 1
 

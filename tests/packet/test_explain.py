@@ -127,7 +127,7 @@ def test_data_for_programs() -> None:
 def test_backlash_with_the_numbers_of_a_job(record: dict[str, object]) -> None:
     """2 x 0.05 x tan 20 degrees = 0.0364 mm."""
     rough = 2 * 0.05 * math.tan(math.radians(20))
-    assert f"2 × 0.0500 × tan 20° = {rough:.4f} mm" in explain("backlash", record).replace("\n  ", " ")
+    assert f"2 × 0.0500 mm × tan 20° = {rough:.4f} mm" in explain("backlash", record).replace("\n  ", " ")
 
 
 def test_centre_distance_with_the_numbers_of_a_job(record: dict[str, object]) -> None:
@@ -137,7 +137,7 @@ def test_centre_distance_with_the_numbers_of_a_job(record: dict[str, object]) ->
 
 def test_contact_ratio_with_the_numbers_of_a_job(record: dict[str, object]) -> None:
     pitch = math.pi * 1.27 * math.cos(math.radians(20))
-    assert f"/ {pitch:.3f} = " in " ".join(explain("contact-ratio", record).split())
+    assert f"/ {pitch:.3f} mm = " in " ".join(explain("contact-ratio", record).split())
 
 
 def test_findings_of_the_code_are_told_with_limit_and_remedy() -> None:

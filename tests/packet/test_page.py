@@ -77,7 +77,7 @@ def test_taper_scale_and_saved_mass_are_told_where_the_plate_is_cut() -> None:
 
 def test_the_three_questions_are_answered() -> None:
     text = words(read(record()))
-    assert "Kerf (0.200 mm) IS in the lines" in text
+    assert "Kerf (0.200 mm, invented) IS in the lines" in text
     assert "outboard face up" in text
     assert "inboard face up" in text
     assert "6.750 × 6.238 in" in text

@@ -78,7 +78,8 @@ def test_a_preview_shows_the_plate_as_it_lies(hand: str, index: int) -> None:
     assert "Ø 28.535" in text
     assert "28.335" in text
     assert "6.750 × 6.238 in" in text
-    assert "Kerf (0.200 mm) IS in the lines" in text
+    assert "Kerf (0.200 mm, invented) IS in the lines" in text
+    assert "Nobody measured that kerf on this cutter" in text
 
 
 def test_a_slot_turns_with_its_sheet() -> None:

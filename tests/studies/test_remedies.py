@@ -141,6 +141,22 @@ def test_where_no_place_was_found_the_way_out_is_told_there_too() -> None:
         assert "11.56 to 1" in remedy.text  # 74/12 x 60/32 = 11.5625
 
 
+def test_one_search_finds_the_first_tooth_count_that_fits() -> None:
+    """40 teeth let the motor's body (64 mm) stand on the bearing beside it. The centre distance must grow by 13.12 mm,
+    so the sum of the teeth by 2 x 13.12 / 1.27 = 20.7: 62, the next even count, and everything else goes with it."""
+    text = FAIR.read_text().partition("[places]")[0].replace("driven = 72", "driven = 40")
+    job = load_job_text(text)
+    design = make(job)
+    assert design.status is Status.REFUSED
+    errors = [one for one in with_tried_remedies(job, design, SEARCH).findings if one.severity is Severity.ERROR]
+    assert {one.check for one in errors} >= {"layout", "hardware-clearance"}
+    for one in errors:
+        assert one.remedy is not None
+        assert one.remedy.tried
+        assert dict(one.remedy.set) == {"stages[0].driven.teeth": 62}
+        assert "becomes 9.688 to 1" in one.remedy.text  # 62/12 x 60/32
+
+
 def test_the_answer_is_the_same_every_time() -> None:
     job, design = wrong("motor-to-motor")
     assert with_tried_remedies(job, design).findings == with_tried_remedies(job, design).findings

@@ -105,8 +105,8 @@ def _pinion_held(subject: Subject, motor: MotorSpec) -> Finding | None:
         return Finding(
             "motor-service",
             Severity.WARNING,
-            f"{motor.name} cannot come out with its pinion: the tips ({tip:.3f} mm) do not pass the pilot's hole "
-            f"({cutout.width_mm:.3f} mm). The box must be split to change it.",
+            f"{motor.name} cannot come out with the pinion on: the tips ({tip:.3f} mm) do not pass the pilot's hole "
+            f"({cutout.width_mm:.3f} mm). The box must be split to change a motor.",
             Where(
                 plate=motor.side.value,
                 shafts=(motor.name,),
