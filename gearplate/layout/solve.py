@@ -99,9 +99,14 @@ def _solve(spec: LayoutSpec) -> Layout:
         if spec.rail is None or spec.rail.holes is not None or not _rail_is_in_the_way(spec, stack, found[0].layout):
             break
     trials.sort(key=lambda trial: trial.cost)
-    sound = [trial for trial in trials if _can_be_built(spec, stack, trial.layout)]
-    sound += [_with_far_posts(spec, stack, trial) for trial in sound if trial.posts_short]
-    for trial in sound:
+    sound: list[_Trial] = []
+    for trial in trials:
+        if _can_be_built(spec, stack, trial.layout):
+            if trial.posts_short == 0:
+                return trial.layout
+            sound.append(trial)
+    for near in sound:
+        trial = _with_far_posts(spec, stack, near)
         if trial.posts_short == 0 and _can_be_built(spec, stack, trial.layout):
             return trial.layout
     best = sound[0] if sound else trials[0]
