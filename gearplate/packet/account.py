@@ -56,7 +56,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from plate_lines(record)
     yield from check_line(record, packet)
     yield from finding_lines(record, width)
-    if previous is not None:
+    if previous is not None and record["status"] != "refused":
         yield from difference_lines(previous, record, MOST_CHANGES)
     if record["solver"]:
         yield harmless(record["solver"], 400)

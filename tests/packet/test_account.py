@@ -100,6 +100,8 @@ def test_cautions_stand_where_something_was_cut() -> None:
     made = packet(one)
     pictures_only = replace(made, files=tuple(file for file in made.files if file.role != CUT))
     assert "Cautions." not in account(one, pictures_only)
+    assert "that is cut has moved" in account(record(), packet(record()), record())
+    assert "that is cut has moved" not in account(one, pictures_only, one)
 
 
 def test_a_finding_has_four_parts() -> None:
