@@ -38,7 +38,9 @@ def test_a_second_build_says_that_nothing_moved_or_what_did(tmp_path: Path) -> N
     job = job_in(tmp_path)
     assert "moved" not in call("build", folder=tmp_path).out
     assert "\nNothing that is cut has moved.\n" in call("build", folder=tmp_path).out
-    moved = call("build", "--set", "added_centre='0.06 mm'", folder=tmp_path).out
+    other = call("build", "--set", "added_centre='0.06 mm'", folder=tmp_path)
+    assert "which the job file does not say: added_centre='0.06 mm'" in other.err
+    moved = other.out
     assert "Changed: outboard and inboard: " in moved
     assert "moved by 0.010 mm (forward 0.000, up +0.010)" in moved
     assert "Nothing else that is cut has moved." in moved
