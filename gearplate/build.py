@@ -16,7 +16,7 @@ from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
-from gearplate.layout.fixed_gaps import fixed_miss_mm
+from gearplate.layout.fixed_gaps import fixed_miss_mm, least_gaps
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
 from gearplate.plate.make import make_plates
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from gearplate.plate.plate import Plate
     from gearplate.shop.shop import Shop
 
-TRAINS_LISTED = 400
+TRAINS_LISTED = 100
 TRAINS_TRIED = 4
 OF_THE_JOB = ("cut_file_meeting", "cut_file_doubled")  # what a file shows because the job asks for it
 
@@ -165,7 +165,11 @@ def _candidates(job: JobSpec) -> list[JobSpec]:
         return [job]
     possible: list[JobSpec] = []
     ruled_out: list[tuple[float, JobSpec]] = []
-    for train in trains_to_try(job.wish, TRAINS_LISTED):
+    closest = trains_to_try(job.wish, 1)
+    if not closest:
+        return []
+    room = least_gaps(with_train(job, closest[0]).layout_spec)
+    for train in trains_to_try(job.wish, TRAINS_LISTED, room.allow) or trains_to_try(job.wish, TRAINS_LISTED):
         candidate = with_train(job, train)
         miss = fixed_miss_mm(candidate.layout_spec)
         if miss > 0.0:

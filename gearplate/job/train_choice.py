@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -10,19 +11,32 @@ from gearplate.job.load import with_train
 
 __all__ = ["nearest_train", "trains_to_try", "with_train"]
 
+_MANY = 20_000
 _WIDEST = Fraction(999, 1000)
 
 
-def trains_to_try(wish: ReductionWish, limit: int) -> list[TrainSpec]:
-    """The `limit` closest trains over all stage counts that the wish allows, closest first, then fewest teeth."""
+def trains_to_try(
+    wish: ReductionWish, limit: int, allow: Callable[[Sequence[tuple[int, int]]], bool] | None = None
+) -> list[TrainSpec]:
+    """The `limit` closest trains over all stage counts that the wish allows, closest first, then fewest teeth.
+
+    `allow`: of the closest 20,000 of each number of stages only those whose (driver, driven) counts it takes.
+    """
     from gearplate.gears.trains import find_trains
 
     found = [
         train
         for stages in wish.stage_counts
         for train in find_trains(
-            wish.drivers, wish.driven, wish.pinions, stages, wish.ratio, wish.tolerance, limit
+            wish.drivers,
+            wish.driven,
+            wish.pinions,
+            stages,
+            wish.ratio,
+            wish.tolerance,
+            limit if allow is None else _MANY,
         ).trains
+        if allow is None or allow([(stage.driver, stage.driven) for stage in train.stages])
     ]
     found.sort(key=lambda train: (abs(train.ratio - wish.ratio), train.teeth, train.stages))
     return [

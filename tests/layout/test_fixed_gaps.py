@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gearplate.layout.chain import mesh_needs
-from gearplate.layout.fixed_gaps import fixed_miss_mm
+from gearplate.layout.fixed_gaps import fixed_miss_mm, least_gaps
 from tests.builders.specs import drive_spec
 
 
@@ -32,3 +32,19 @@ def test_a_single_stage_has_its_motor_at_a_fixed_distance_from_the_wheel() -> No
 def test_an_output_gear_as_large_as_the_wheel_is_too_near_the_floor(teeth: int) -> None:
     tip = 1.27 * (teeth / 2 + 1)  # mm, of a full-depth gear of diametral pitch 20; the wheel's radius is 50.8 mm
     assert fixed_miss_mm(drive_spec(motors=1, teeth=(72, 32, teeth))) == pytest.approx(max(0.0, tip + 3.0 - 50.8))
+
+
+def test_the_least_gaps_are_those_of_the_parts_beside_the_gears() -> None:
+    room = least_gaps(drive_spec(motors=1))
+    assert room.module_mm == 1.27
+    # body and bearing stand outside the plate: 32 + 28.575 / 2 and 0.5 mm; the spacer of 16 mm and 1 mm beside tips
+    assert room.motor_mm == pytest.approx(32.0 + 28.575 / 2 + 0.5)
+    assert room.shaft_mm == pytest.approx(8.0 + 1.0)
+
+
+@pytest.mark.parametrize("teeth", [(48, 18, 54), (60, 32, 60), (72, 18, 36), (72, 30, 60), (72, 32, 60), (84, 32, 60)])
+def test_what_the_least_gaps_rule_out_misses_in_every_layout(teeth: tuple[int, int, int]) -> None:
+    spec = drive_spec(motors=1, teeth=teeth)
+    if not least_gaps(spec).allow([(12, teeth[0]), (teeth[1], teeth[2])]):
+        assert fixed_miss_mm(spec) > 0.0
+    assert least_gaps(spec).allow([(12, teeth[0]), (teeth[1], teeth[2])]) or teeth not in ((72, 30, 60), (72, 32, 60))
