@@ -160,7 +160,7 @@ def _nearest(job: JobSpec, wish: ReductionWish) -> tuple[JobSpec, Layout, tuple[
 
 def _candidates(job: JobSpec) -> list[JobSpec]:
     """The job itself; for a wanted reduction one job a train: the closest of those that their own fixed distances do
-    not rule out, then those that miss least. The closest ratios are often made by gears too small for the shafts."""
+    not rule out, or else the one that misses least. The closest ratios are often made by gears too small for the shafts."""
     if job.wish is None:
         return [job]
     possible: list[JobSpec] = []
@@ -178,8 +178,7 @@ def _candidates(job: JobSpec) -> list[JobSpec]:
         possible.append(candidate)
         if len(possible) == TRAINS_TRIED:
             break
-    ruled_out.sort(key=lambda one: one[0])
-    return [*possible, *(candidate for _, candidate in ruled_out)][:TRAINS_TRIED]
+    return possible or [min(ruled_out, key=lambda one: one[0])[1]]
 
 
 def cut_files(design: Design) -> CutFiles:
