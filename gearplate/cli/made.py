@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from gearplate.record.design import Design
 
 
-TRIALS = ((3, 12), (8, 4))
+TRIALS = ((3, 16), (8, 4))
 """(findings at most, builds to spend on their remedies)."""
 
 
@@ -48,14 +48,15 @@ def made(spec: JobSpec, draft: bool = False) -> Design:
 
 
 def trials(spec: JobSpec, design: Design) -> int:
-    """How many builds to spend on trying remedies: few where much is wrong, since no one change will mend that, and
-    where the tool has tried several trains already."""
+    """How many builds to spend on trying remedies: few where much is wrong, since no one change will mend that, unless
+    all of it comes from having found no place; and few where the tool has tried several trains already."""
     from gearplate.finding import Severity
 
     grave = [finding for finding in design.findings if finding.severity is not Severity.NOTE]
+    placeless = any(finding.check == "layout" for finding in grave)
     if spec.wish is not None:
-        return 0 if any(finding.check == "layout" for finding in grave) else 5
-    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 2)
+        return 0 if placeless else 5
+    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 10 if placeless else 2)
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 
 
