@@ -52,12 +52,10 @@ def test_a_promise_that_is_not_kept_is_seen(key: str, whole: Any) -> None:
     assert misses(plate, built.folder / plate["file"])
 
 
-@pytest.mark.parametrize("name", zoo.ZOO)
+@pytest.mark.parametrize("name", [name for name in zoo.ZOO if name != "kerf-by-axis"])  # its holes are cut as ovals
 def test_round_holes_are_round_and_of_the_size_that_was_asked_for(name: str, whole: Any) -> None:
     """Vertices of what GDAL takes for a circle lie on one circle to 1e-6 mm, of the diameter in the record."""
     built = whole(name)
-    if name == "kerf-by-axis":
-        pytest.skip("its holes are cut along ovals so that they come out round: held by the beam")
     layers = LAYERS.get(name, DEFAULT_LAYERS)
     for plate in built.plates():
         drawn = DRAWN_OVER_CUT.get(name, 1.0)

@@ -8,8 +8,13 @@ from typing import Any
 
 import pytest
 
+from gearplate.build import make
+from gearplate.job.load import load_job_text
 from gearplate.layout.spec import LayoutSpec
+from gearplate.record.design import Status
+from gearplate.record.design_record import design_record
 from tests import zoo
+from tests.builders.drives import drive_text
 from tests.builders.solids import Disc, collisions
 
 Change = Callable[[dict[str, Any]], None]
@@ -26,6 +31,17 @@ def rail_holes(spec: LayoutSpec) -> list[Disc]:
 def test_nothing_stands_in_something_else(name: str, whole: Any) -> None:
     built = whole(name)
     assert collisions(built.record, rail_holes(built.design.spec)) == []
+
+
+def test_nothing_stands_in_something_else_in_random_drives(deep: int) -> None:
+    """Whatever builds without an error stands clear; about half of these drives do."""
+    built = 0
+    for seed in range(6 * deep):
+        design = make(load_job_text(drive_text(seed), f"drive-{seed}.toml"))
+        if design.status is Status.OK:
+            built += 1
+            assert collisions(design_record(design), rail_holes(design.spec)) == [], drive_text(seed)
+    assert built >= 2 * deep
 
 
 def closer_motor(record: dict[str, Any]) -> None:
