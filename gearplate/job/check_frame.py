@@ -17,6 +17,8 @@ from gearplate.source import KeyPath
 
 Point = tuple[float, float]
 
+_MOST_RAIL_SCREWS = 24  # far more than a rail wants; each costs the search time
+
 
 def check_frame(reading: Reading, known: Names) -> None:
     """Rail, standoffs, limits, keep-outs."""
@@ -56,6 +58,9 @@ def _rail(reading: Reading, rail: Rail, known: Names) -> None:
         message = f"The rail is only {height:g} mm high."
         reading.say((*path, "axle_hole"), message, f"less than {height:g} mm", about)
     if rail.holes is not None:
+        if len(rail.holes) > _MOST_RAIL_SCREWS:
+            message = f"These are {len(rail.holes)} screws into one rail."
+            reading.say((*path, "holes"), message, f"at most {_MOST_RAIL_SCREWS}")
         if rail.count is not None and rail.count != len(rail.holes):
             message = f"{len(rail.holes)} places are given in rail.holes."
             reading.say((*path, "count"), message, f"{len(rail.holes)}, or no count, or no places")

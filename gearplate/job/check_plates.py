@@ -122,6 +122,9 @@ def _form(reading: Reading, path: KeyPath, hole: Hole) -> None:
             reading.say((*path, key), f"A {form} has no {key}.", _words(wanted), about=((*path, "form"),))
     if form == "window" and hole.points is not None:
         _polygon(reading, (*path, "points"), hole.points)
+    if hole.fit is not None and hole.diameter is not None and hole.diameter + hole.fit <= 0:
+        message = f"With this nothing is left of a {form} of {hole.diameter:g} mm."
+        reading.say((*path, "fit"), message, f"more than {-hole.diameter:g} mm", about=((*path, "diameter"),))
 
 
 def _words(keys: tuple[str, ...]) -> str:

@@ -25,11 +25,15 @@ class Length(Kind):
 
     `low_mm` to `high_mm` is what is plausible: a bare number outside of it is refused with its likely meaning, while
     text with a unit is taken at its word from a tenth of `low_mm` to ten times `high_mm`, and never above 5 m.
-    `zero`: nothing is a length too. `signed`: below zero too (coordinates, fits).
+    `zero`: nothing is a length too. `signed`: below zero too (coordinates, fits). `firm`: nothing under `low_mm`,
+    whatever its unit.
     """
 
-    def __init__(self, low_mm: float, high_mm: float, zero: bool = False, signed: bool = False) -> None:
+    def __init__(
+        self, low_mm: float, high_mm: float, zero: bool = False, signed: bool = False, firm: bool = False
+    ) -> None:
         self.low_mm, self.high_mm, self.zero, self.signed = low_mm, high_mm, zero, signed
+        self.least_mm = 0.0 if signed else low_mm - 1e-9 if firm else low_mm / 10
 
     @property
     def accepted(self) -> str:
@@ -47,7 +51,7 @@ class Length(Kind):
             raise Refused("A length here is not below zero.", self.accepted)
         if size == 0 and not self.signed and not self.zero:
             raise Refused("A length here is above zero.", self.accepted)
-        if abs(size) > min(10 * self.high_mm, LONGEST_MM) or 0 < size < (0 if self.signed else self.low_mm / 10):
+        if abs(size) > min(10 * self.high_mm, LONGEST_MM) or 0 < size < self.least_mm:
             raise Refused("Out of range, whatever its unit.", self.accepted)
         if is_number(value) and not self._plausible(size):
             raise Refused(self._likely(value, size, inch), self.accepted)

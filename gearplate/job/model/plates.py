@@ -50,7 +50,7 @@ class Plates(Table):
     cover_gears: Annotated[bool | None, Flag(), "the outline covers the gears, as a guard"] = None
     lightening: Annotated[Lightening | bool | None, FalseOr(Lightening, true_too=True), "windows, or false"] = None
     marks: Annotated[bool | None, Flag(), "etched names, arrows and counts"] = None
-    letter_height: Annotated[float | None, Length(3, 20), "height of letters, 3 mm or more"] = None
+    letter_height: Annotated[float | None, Length(3, 20, firm=True), "height of letters, 3 mm or more"] = None
     gap: Annotated[float | None, Length(5, 200), "distance between the plates; default: what the gears need"] = None
     washers: Annotated[bool | None, Flag(), "a washer under every screw head"] = None
     web: Annotated[float | None, Length(0.5, 50), "least web between holes, as clearances.web"] = None
