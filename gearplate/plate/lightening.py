@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from gearplate.geometry.nearest import contains, path_distance, signed_distance
 from gearplate.geometry.offset import offset
-from gearplate.geometry.path import area
+from gearplate.geometry.path import area, reversed_path
 from gearplate.geometry.segments import Line, nearest_on, segments
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path
@@ -108,8 +108,16 @@ def _walls(features: Sequence[Feature], room: float) -> list[Obstacle]:
             x, y = feature.x_mm, feature.y_mm
             walls.append(Bar(x - dx, y - dy, x + dx, y + dy, 0.5 * feature.part_diameter_mm + room))
         else:
-            walls.append(Island(offset(shape, room)))
+            walls += _wall_of_path(shape, room)
     return walls
+
+
+def _wall_of_path(shape: Path, room: float) -> list[Obstacle]:
+    """A window of the user's own, grown by `room`."""
+    try:
+        return [Island(offset(shape, room))]
+    except ValueError:  # a hollow too tight for one smooth parallel: the window itself and a strip all along its edge
+        return [Island(shape), *_rim(reversed_path(shape), room)]
 
 
 def _feet(layout: Layout, side: Side, room: float) -> list[Obstacle]:

@@ -10,15 +10,18 @@ import pytest
 from shapely.geometry import Point, box
 
 from gearplate.geometry.crossing import self_crossing
+from gearplate.geometry.fillet import fillet
 from gearplate.geometry.nearest import path_distance
+from gearplate.geometry.offset import offset
 from gearplate.geometry.path import area, is_ccw, kinks
 from gearplate.geometry.regions import polygon
 from gearplate.geometry.segments import Arc, segments
+from gearplate.geometry.slot import polygon_path
 from gearplate.layout.design import BodyKind, HoleKind
 from gearplate.layout.spec import Side
 from gearplate.plate.contours import contour, gap_mm
 from gearplate.plate.features import web_mm
-from gearplate.plate.lightening import LEAST_AREA_MM2, neighbours
+from gearplate.plate.lightening import LEAST_AREA_MM2, lightening_features, neighbours
 from gearplate.plate.make import make_plates
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import OutlineStyle
@@ -131,6 +134,23 @@ def test_lettering_comes_before_lightness() -> None:
     for without, plate in zip(bare, marked, strict=True):
         assert {"part", "plate", "face", "forward", "up", "out"} <= {mark.id for mark in plate.marks}
         assert 0 < len(windows_of(plate)) <= len(windows_of(without))
+
+
+def test_windows_keep_off_an_own_window_with_a_tight_hollow() -> None:
+    """No parallel of its contour exists so far out: its hollow is rounded tighter than web and corner reach."""
+    spec, layout = placed()
+    plate = ordinary()[0]
+    corners = [(-20.0, 25.0), (0.0, 25.0), (-12.0, 33.0), (-20.0, 45.0)]  # the third one is a hollow
+    path = fillet(polygon_path(corners), 4.0)
+    with pytest.raises(ValueError, match="tighter"):
+        offset(path, 9.0)
+    own = Feature("label", HoleKind.OWN, "window", "free", None, -14.0, 30.0, path=path)
+    features = [feature for feature in plate.features if gap_mm(contour(feature), contour(own)) > 6.0] + [own]
+    web = web_mm(spec, Side.OUTBOARD)
+    windows = lightening_features(layout, Side.OUTBOARD, plate.outline, features, web, 6.0)
+    assert windows
+    assert min(gap_mm(contour(window), contour(own)) for window in windows) >= web - 1e-9
+    assert min(gap_mm(contour(window), contour(own)) for window in windows) < 40.0
 
 
 def test_neighbours_hang_together_and_their_ribs_do_not_cross() -> None:
