@@ -16,6 +16,7 @@ from gearplate.layout.obstacles import misses, obstacles_for
 from gearplate.layout.spec import LayoutSpec, LimitsSpec, RailSpec, Side
 
 GRID_MM = 2.5
+MOST_POINTS = 8000  # a large plate gets a wider grid, or its standoffs would take seconds
 MOST_GROWTH_MM = 25.0  # a standoff stands at most so far out of the hull that the other holes make
 LAST_RESORT_GROWTH_MM = 60.0  # where there is no room for all of them otherwise
 ODD_MM = 3.0  # how far a plate of the wrong hand must miss at one screw at least
@@ -114,8 +115,9 @@ def standoff_places(
     x0, x1 = min(x - r for x, _, r in discs), max(x + r for x, _, r in discs)
     y0, y1 = min(y - r for _, y, r in discs), max(y + r for _, y, r in discs)
     out = max(0.0, most_growth_mm - MOST_GROWTH_MM)  # ordinary ones stay inside the box of the other holes
-    xs = np.arange(math.floor((x0 - out) / GRID_MM) * GRID_MM, x1 + out + GRID_MM, GRID_MM)
-    ys = np.arange(math.floor((y0 - out) / GRID_MM) * GRID_MM, y1 + out + GRID_MM, GRID_MM)
+    pitch = max(GRID_MM, math.sqrt((x1 - x0 + 2.0 * out) * (y1 - y0 + 2.0 * out) / MOST_POINTS))
+    xs = np.arange(math.floor((x0 - out) / pitch) * pitch, x1 + out + pitch, pitch)
+    ys = np.arange(math.floor((y0 - out) / pitch) * pitch, y1 + out + pitch, pitch)
     grid = np.stack(np.meshgrid(xs, ys, indexing="ij"), axis=-1).reshape(-1, 2)
     sample = standoff_bodies(spec, stack, 0, (0.0, 0.0))
     boxes, least = obstacles_for(sample, [body for body in bodies if not body.name.startswith("standoff-")], spec)

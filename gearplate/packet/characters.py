@@ -33,6 +33,8 @@ and paragraph separator."""
 def harmless(text: object, longest: int = LONGEST) -> str:
     """The text on one line without anything that steers, cut off after `longest` characters."""
     raw = str(text)[: 8 * longest]
+    if len(raw) <= longest and raw.isascii() and raw.isprintable():  # nearly all of them
+        return " ".join(raw.split())
     plain = "".join(_shown(character) for character in raw)
     plain = " ".join(plain.split())
     marks, kept = 0, []

@@ -18,6 +18,7 @@ from gearplate.geometry.shapes import Circle, Path
 Floats = NDArray[np.float64]
 
 _SAMPLE_MM = 6.0
+MOST_CENTRES = 10000  # a large plate gets a wider grid, or its marks would take seconds
 _ROUNDING_MM = 1e-9
 
 
@@ -129,6 +130,7 @@ class Room:
     def grid(self, pitch_mm: float) -> Centres:
         """Centres over the plate, those with the widest free room round them first."""
         x0, y0, x1, y1 = bbox(self.outline)
+        pitch_mm = max(pitch_mm, math.sqrt((x1 - x0) * (y1 - y0) / MOST_CENTRES))
         xs = np.arange(x0 + pitch_mm, x1, pitch_mm)
         ys = np.arange(y0 + pitch_mm, y1, pitch_mm)
         found = self.centres(np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2))

@@ -12,12 +12,14 @@ from shapely.geometry import LineString, MultiLineString, Point, box
 
 from gearplate.catalog import load_catalog, profiles_folder
 from gearplate.cut.make import cut_plate
+from gearplate.geometry.slot import rectangle_path
 from gearplate.layout.design import Body, BodyKind, Layout
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.make import make_plates
 from gearplate.plate.marks import KEEP_MM, less_one, lines_for, must_stand, touching
 from gearplate.plate.plate import Plate
+from gearplate.plate.room import MOST_CENTRES, Room
 from gearplate.plate.spec import FaceUp, Hand, Identity, OutlineStyle, PlateSpec
 from tests.builders.plates import IDENTITY, fixed, ordinary, placed, region, shop, wishes
 
@@ -234,3 +236,9 @@ def test_a_solved_drive_with_fewer_motors_is_marked_too() -> None:
     layout = solve_layout(spec)
     for plate in make_plates(layout, spec, wishes()):
         assert {"part", "plate", "face", "forward", "up", "out"} <= {mark.id for mark in plate.marks}
+
+
+@pytest.mark.parametrize(("size_mm", "centres"), [(150.0, 59**2), (900.0, MOST_CENTRES)])
+def test_a_large_plate_is_tried_at_no_more_places_than_an_ordinary_one(size_mm: float, centres: int) -> None:
+    plate = Room(rectangle_path(0.0, 0.0, size_mm, size_mm, 0.0, 3.0), (), KEEP_MM)
+    assert 0.9 * centres < len(plate.grid(2.5).points) <= centres
