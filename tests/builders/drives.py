@@ -6,9 +6,9 @@ from __future__ import annotations
 import random
 
 
-def drive_text(seed: int) -> str:
-    """A two-stage drive of one to three motors, with this and that changed; the same for the same seed."""
-    dice = random.Random(seed)
+def drive_text(number: int) -> str:
+    """A two-stage drive of one to three motors, with this and that changed; the same for the same number."""
+    dice = random.Random(number)
 
     def now_and_then(chance: float) -> bool:
         return dice.random() < chance
@@ -19,7 +19,7 @@ def drive_text(seed: int) -> str:
     first, second = dice.choice([66, 72, 74, 76, 80]), dice.choice([56, 60, 64])
     wide = f"{{teeth = {first}, face_width = {dice.choice([8, 12.7, 20])}}}" if now_and_then(0.2) else str(first)
     lines = [
-        f'format = 1\npart = "drive-{seed}"\nunits = "mm"\ncutter = "demo"\nmaterial = "acetal-6mm"',
+        f'format = 1\npart = "drive-{number}"\nunits = "mm"\ncutter = "demo"\nmaterial = "acetal-6mm"',
         f"wheel = {{diameter = {dice.choice([101.6, 101.6, 127])}, width = {dice.choice([20, 25.4, 40])}, "
         f"gap = {dice.choice([6, 10, 15])}}}",
         "module = 1.25" if metric else "diametral_pitch = 20",

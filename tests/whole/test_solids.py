@@ -36,11 +36,11 @@ def test_nothing_stands_in_something_else(name: str, whole: Any) -> None:
 def test_nothing_stands_in_something_else_in_random_drives(deep: int) -> None:
     """Whatever builds without an error stands clear; about half of these drives do."""
     built = 0
-    for seed in range(6 * deep):
-        design = make(load_job_text(drive_text(seed), f"drive-{seed}.toml"))
+    for number in range(6 * deep):
+        design = make(load_job_text(drive_text(number), f"drive-{number}.toml"))
         if design.status is Status.OK:
             built += 1
-            assert collisions(design_record(design), rail_holes(design.spec)) == [], drive_text(seed)
+            assert collisions(design_record(design), rail_holes(design.spec)) == [], drive_text(number)
     assert built >= 2 * deep
 
 
