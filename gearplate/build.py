@@ -160,7 +160,7 @@ def _nearest(job: JobSpec, wish: ReductionWish) -> tuple[JobSpec, Layout, tuple[
 
 def _candidates(job: JobSpec) -> list[JobSpec]:
     """The job itself; for a wanted reduction one job a train: the closest of those that their own fixed distances do
-    not rule out, or else the one that misses least. The closest ratios are often made by gears too small for the shafts."""
+    not rule out, or else the one that misses least. The closest ratios often need gears too small for the shafts."""
     if job.wish is None:
         return [job]
     possible: list[JobSpec] = []
