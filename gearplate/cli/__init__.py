@@ -4,6 +4,7 @@ group         the commands' names and one line each; runs one and turns every er
 say           data to stdout, talk to stderr, on any terminal
 job_argument  which job file is meant where JOB is a path, a shipped job's name, or left out
 options       JOB, --set and --json, the same on every command that reads a job
+interrupt     Ctrl-C, wherever it comes
 progress      a word on what is being waited for
 """
 
@@ -30,7 +31,16 @@ def entry() -> None:
     # Arrays of a few thousand numbers: more than one thread only gets in its own way.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
+        from gearplate.cli import interrupt
+
+        interrupt.listen()
         code = main()
     except KeyboardInterrupt:  # while the first modules were still being loaded
         code = 130
+    if code == 130:
+        # Python would end by the signal itself where it came while a module was being loaded.
+        for stream in (sys.stdout, sys.stderr):
+            if stream is not None:
+                stream.flush()
+        os._exit(code)
     sys.exit(code)

@@ -104,6 +104,11 @@ def run(arguments: list[str]) -> int:
         complain(f"gearplate: {name}{error.strerror or error}. Nothing was changed.")
         return EXIT_INPUT
     except Exception as error:
+        from gearplate.cli.interrupt import came
+
+        if came():  # it came while a library was being loaded, which made an error of its own of it
+            complain("gearplate: stopped. Nothing was written.")
+            return EXIT_STOPPED
         return _our_fault(error, f"{type(error).__name__}: {error}")
 
 

@@ -99,6 +99,13 @@ def test_each_error_has_its_exit_code_and_its_words(
     assert str(Path(__file__).parent) not in answer.err
 
 
+def test_an_interrupt_that_a_library_turned_into_its_own_error(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _raises(monkeypatch, ImportError("could not be loaded"))
+    monkeypatch.setattr("gearplate.cli.interrupt._came", [2])
+    answer = call("schema", folder=tmp_path)
+    assert (answer.code, answer.err) == (130, "gearplate: stopped. Nothing was written.\n")
+
+
 def test_a_fault_of_ours_shows_its_way_where_that_is_asked_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(TRACEBACK, "1")
     _raises(monkeypatch, ZeroDivisionError("by zero"))
