@@ -1,5 +1,5 @@
-"""Ctrl-C. Python raises KeyboardInterrupt wherever it is just then; while a library is being loaded that may come out as
-some other error of that library, so it is also remembered that it came."""
+"""Ctrl-C. Python raises KeyboardInterrupt wherever it is just then. While a library is being loaded, that may come out
+as some other error of that library; so it is also remembered that it came."""
 
 from __future__ import annotations
 
