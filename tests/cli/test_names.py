@@ -30,7 +30,7 @@ NAMES = {
     "other": "北京 naïve 😀",
     "format": "%s%n{0}{x!r}",
     "dxf": "a|b:c*d?e`f=g,h;i",
-    "option": "--out=/tmp",
+    "option": "--out=elsewhere",
     "esc": "a\u001b[31mb\u0007",
     "new-line": "a\nb",
 }
