@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 TRIALS = ((3, 16), (8, 4))
 """(findings at most, builds to spend on their remedies)."""
 
+MOST_THINGS = 230
+"""With more bodies and features than that (an ordinary drive has half as many) one build takes long enough."""
+
 
 def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
     """The job, read and checked. A program that asked for JSON gets the problems as JSON too. Raises JobError."""
@@ -54,6 +57,9 @@ def trials(spec: JobSpec, design: Design) -> int:
 
     grave = [finding for finding in design.findings if finding.severity is not Severity.NOTE]
     placeless = any(finding.check == "layout" for finding in grave)
+    things = len(design.layout.bodies) if design.layout is not None else 0
+    if things + sum(len(plate.features) for plate in design.plates) > MOST_THINGS:
+        return 0
     if spec.wish is not None:
         return 0 if placeless else 5
     builds = next((builds for most, builds in TRIALS if len(grave) <= most), 10 if placeless else 2)

@@ -19,6 +19,8 @@ from gearplate.source import KeyPath
 # widest sold span in the shipped tables is 17 % under).
 _OFF_NOMINAL = 0.2
 
+_MOST_CORNERS = 200  # of all own windows: every edge is held against every other
+
 # Names that the tool gives to holes of its own.
 _OURS = re.compile(r"(output|[SIM]\d{1,2})-.*|(standoff|rail|window)-\d+|output|[SIM]\d{1,2}", re.IGNORECASE)
 
@@ -95,6 +97,9 @@ def check_holes(reading: Reading, known: Names) -> None:
             elif _OURS.fullmatch(table.name):
                 reading.say(path, "The tool gives such names to holes of its own.", 'such as "sensor" or "brace-1"')
             taken[table.name.lower()] = key
+    corners = sum(len(hole.points or ()) for hole in reading.file.holes or ())
+    if corners > _MOST_CORNERS:
+        reading.say(("holes",), f"The own windows have {corners} corners in all.", f"at most {_MOST_CORNERS}")
     for number, hole in enumerate(reading.file.holes or ()):
         here: KeyPath = ("holes", number)
         _form(reading, here, hole)

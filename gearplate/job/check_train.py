@@ -8,6 +8,7 @@ from gearplate.job.reading import Reading
 from gearplate.job.train import Level, first_level, pinion_table, top_level
 from gearplate.source import KeyPath
 
+_MOST_IDLERS = 8  # each is one more shaft to find a place for
 _SURE_TEETH = 10  # from here up an unshifted standard gear has its teeth
 _SIZE = "one of diametral_pitch (teeth per inch) and module (a length)"
 
@@ -23,6 +24,9 @@ def check_train(reading: Reading) -> None:
         reading.say(("stages",), "This key is missing.", accepted, about=(("reduction",),))
     if file.stages is not None and not file.stages:
         reading.say(("stages",), "There is no stage in this list.", "1 to 6 stages")
+    idlers = sum(len(stage.idlers or ()) for stage in reading.file.stages or ())
+    if idlers > _MOST_IDLERS:
+        reading.say(("stages",), f"These are {idlers} idlers in all.", f"at most {_MOST_IDLERS} in one gearbox")
     _sizes(reading)
     _drivers(reading)
     _reduction(reading)

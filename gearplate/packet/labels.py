@@ -22,6 +22,7 @@ _DIRECTIONS = tuple(
 )
 _REACHES = (0.3, 0.9, 1.8, 2.9, 4.2, 6.0, 8.5)  # distances tried, in letter sizes
 _LEADER_FROM = 1.5  # letter sizes from which a line leads to what is named
+_MOST_LOOKED_AT = 400  # discs near one label; where there are more, some of them stand for all
 _LEAST_NAMED = 0.3  # letter sizes: smaller discs stand for lines, not for holes
 
 
@@ -90,6 +91,7 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
             return PlacedLabel(label, box, None)
     far = label.radius + (_REACHES[-1] + 1.0) * letter + width
     near = [disc for disc in keep_off if math.hypot(disc[0] - label.x, disc[1] - label.y) < far + disc[2]]
+    near = near[:: 1 + len(near) // _MOST_LOOKED_AT]
     best = PlacedLabel(label, _box(label.x, label.y, width, height), None)
     least = math.inf
     directions: Sequence[tuple[float, float]] = _DIRECTIONS
