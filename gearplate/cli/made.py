@@ -62,7 +62,7 @@ def trials(spec: JobSpec, design: Design) -> int:
         return 0
     if spec.wish is not None:
         return 0 if placeless else 5
-    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 10 if placeless else 2)
+    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 5 if placeless else 2)
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 
 
