@@ -16,15 +16,15 @@ def find_job(job: str | None, command: str) -> str:
     """The path or shipped name to load. `command` is the one to show in what to type next. Raises UsageError."""
     if job is None:
         return _only_one(os.curdir, command)
-    if os.path.isdir(job):
-        return _only_one(job, command)
-    if os.path.lexists(job):
+    if os.path.lexists(job) and not os.path.isdir(job):
         return job
     from gearplate.job.base import shipped_jobs
 
     shipped = shipped_jobs()
-    if job in shipped:
+    if job in shipped:  # also where a folder is called so: its build, most likely
         return job
+    if os.path.isdir(job):
+        return _only_one(job, command)
     import difflib
 
     here = job_files(os.path.dirname(job) or os.curdir)

@@ -41,7 +41,7 @@ def read_document(path: str | os.PathLike[str]) -> Document:
     Raises FileError where the file cannot be read, JobError with all that is wrong in the chain of files.
     """
     shown = os.fspath(path)
-    if not os.path.exists(shown) and shown in (jobs := shipped_jobs()):
+    if (not os.path.exists(shown) or os.path.isdir(shown)) and shown in (jobs := shipped_jobs()):
         path, shown = jobs[shown], f"{shown}.toml (shipped)"
     return _document(read_toml(path, shown), Path(path).parent, Path(path).stem)
 

@@ -35,13 +35,22 @@ def whole(folder: Path) -> str:
 
 
 @posix
-@pytest.mark.skipif(AS_ROOT, reason="nothing is read-only for root; the folder room's table covers it")
 def test_a_folder_that_may_not_be_written(tmp_path: Path) -> None:
     job_in(tmp_path)
-    (tmp_path / "out").mkdir(mode=0o555)
-    answer = call("build", folder=tmp_path)
+    out = tmp_path / "out"
+    if AS_ROOT:  # for whom only a disk is read-only
+        out.mkdir()
+        with _small_disk(out, 420):
+            subprocess.run(["mount", "-o", "remount,ro", str(out)], check=True)
+            answer = call("build", folder=tmp_path)
+    else:
+        out.mkdir(mode=0o555)
+        answer = call("build", folder=tmp_path)
     assert answer.code == 2
-    assert "out/job: cannot be written: Permission denied. Nothing was changed." in answer.err
+    assert answer.out == ""
+    assert answer.err.startswith("gearplate: out/job: cannot be written: ")
+    assert answer.err.endswith(". Nothing was changed.\n")
+    assert list(contents(tmp_path)) == ["job.toml"]
 
 
 @pytest.mark.parametrize("target", ["/proc/nowhere/x", "job.toml", "job.toml/x", "."])

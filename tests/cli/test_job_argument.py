@@ -62,8 +62,11 @@ def test_a_folder_stands_for_its_only_job(tmp_path: Path) -> None:
         find_job("none", "check")
 
 
-def test_a_file_goes_before_a_shipped_name(tmp_path: Path) -> None:
+def test_a_file_goes_before_a_shipped_name_and_a_folder_does_not(tmp_path: Path) -> None:
+    (tmp_path / "compost-drive").mkdir()
     assert find_job("compost-drive", "check") == "compost-drive"
+    assert call("check", "compost-drive", folder=tmp_path).out.startswith("compost-drive A")
+    (tmp_path / "compost-drive").rmdir()
     job_in(tmp_path, name="compost-drive")
     assert call("check", "compost-drive", folder=tmp_path).out.startswith("test-drive A")
 
