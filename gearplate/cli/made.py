@@ -61,7 +61,7 @@ def trials(spec: JobSpec, design: Design) -> int:
     if things + sum(len(plate.features) for plate in design.plates) > MOST_THINGS:
         return 0
     if spec.wish is not None:
-        return 0 if placeless else 5
+        return 0 if placeless or len(grave) > TRIALS[0][0] else 5  # each trial tries several trains again
     builds = next((builds for most, builds in TRIALS if len(grave) <= most), 5 if placeless else 2)
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 
