@@ -57,6 +57,7 @@ def layout_spec(reading: Reading, train: TrainSpec, choices: Choices) -> LayoutS
             clear_mm=choices.pick("wheel.clear", wheel.clear),
             gap_mm=choices.pick("wheel.gap", wheel.gap),
             neighbours_x_mm=choices.pick("wheel.neighbours", wheel.neighbours),
+            clear_given=wheel.clear is not None,
         ),
         rail=None if file.rail is False else _rail(reading, file.rail or Rail(), shafts[-1], choices),
         standoffs=_standoffs(reading, file.standoffs or Standoffs(), choices),

@@ -24,8 +24,8 @@ POSTS = frozenset({BodyKind.STANDOFF, BodyKind.RAIL_TUBE})
 
 @dataclass(frozen=True, slots=True)
 class Requirement:
-    """The gap that two bodies keep. `hard`: a limit that the job itself sets, so that less is an error; otherwise
-    less is a warning until they touch, which is always an error."""
+    """The gap that two bodies keep. `hard`: less is an error (the limits of the job, and the wheel's clearance);
+    otherwise less is a warning until they touch, which is always an error."""
 
     check: str
     gap_mm: float
@@ -61,7 +61,8 @@ def requirement(a: Body, b: Body, spec: LayoutSpec) -> Requirement | None:
         if kinds <= {BodyKind.WHEEL, BodyKind.RAIL}:
             return None
         name = "motor-to-wheel" if BodyKind.MOTOR in kinds else "hardware-clearance"
-        return _job(name, spec.wheel.clear_mm)
+        standing = Standing.JOB if spec.wheel.clear_given else Standing.COMMON_PRACTICE
+        return Requirement(name, spec.wheel.clear_mm, True, standing)
     if BodyKind.RAIL in kinds:
         if kinds & {BodyKind.RAIL_TUBE}:
             return None

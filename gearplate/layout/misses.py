@@ -53,13 +53,13 @@ def too_near(pair: Pair) -> Finding | None:
     if surely > pair.gap_mm and not error:
         corners = f"overlap by {-pair.gap_mm:.3f} mm" if pair.gap_mm < 0.0 else f"be {pair.gap_mm:.3f} mm apart"
         message = (
-            f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}): a square body's corners may {corners}, its "
+            f"{_called(a)} and {_called(b)}: a square body's corners may {corners}, its "
             f"sides stand {surely:.3f} mm apart at most, as it is turned"
         )
     elif pair.gap_mm < -EPSILON_MM:
-        message = f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) overlap by {-pair.gap_mm:.3f} mm"
+        message = f"{_called(a)} and {_called(b)} overlap by {-pair.gap_mm:.3f} mm"
     else:
-        message = f"{a.name} ({a.kind.value}) and {b.name} ({b.kind.value}) are {pair.gap_mm:.3f} mm apart"
+        message = f"{_called(a)} and {_called(b)} are {pair.gap_mm:.3f} mm apart"
     return Finding(
         check=pair.need.check,
         severity=Severity.ERROR if error else Severity.WARNING,
@@ -71,6 +71,11 @@ def too_near(pair: Pair) -> Finding | None:
         unit="mm",
         standing=Standing.GEOMETRY if error and not pair.need.hard else pair.need.standing,
     )
+
+
+def _called(body: Body) -> str:
+    """The body's name, and what it is where the name does not say so."""
+    return body.name if body.kind.value in body.name else f"{body.name} ({body.kind.value})"
 
 
 def _between(a: Body, b: Body) -> Where:

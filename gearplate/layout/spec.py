@@ -102,13 +102,15 @@ class MotorSpec:
 @dataclass(frozen=True, slots=True)
 class WheelSpec:
     """`clear_mm`: least gap to anything that does not turn with it; `gap_mm`: axial gap between rail (or plate) and
-    wheel; `neighbours_x_mm`: x of the other wheels of this side, where given."""
+    wheel; `neighbours_x_mm`: x of the other wheels of this side, where given. `clear_given`: the job itself says
+    `clear_mm`, it is not the usual one."""
 
     diameter_mm: float
     width_mm: float
     clear_mm: float
     gap_mm: float
     neighbours_x_mm: tuple[float, ...] = ()
+    clear_given: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,7 +74,7 @@ RULES = (
         "up mud, or flexes under load.",
         remedy="Place the motor farther from the axle, or let it stand toward the robot's middle (motors.NAME.side).",
         limit="gap in the plane, where motor and wheel overlap along z: wheel.clear, 3 mm unless the job says "
-        "otherwise (error: the job's own limit).",
+        "otherwise (error).",
         standing=Standing.JOB,
         source="1/8 in (3 mm) round a turning wheel is common practice, no source",
         applies_to="motors beside the wheel",
