@@ -28,7 +28,7 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("gearplate")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def deep(request: pytest.FixtureRequest) -> int:
     """How many times as many random jobs as usual are wanted (`--deep TIMES`)."""
     return int(request.config.getoption("--deep"))

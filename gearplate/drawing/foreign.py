@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from gearplate.drawing.dxf_in import ReadBack, ReadEntity, ReadLayer
-from gearplate.drawing.library import ezdxf_module
+from gearplate.drawing.ezdxf_import import ezdxf_module
 from gearplate.drawing.model import DrawnUnit
 from gearplate.errors import FileError
 from gearplate.geometry.shapes import Circle, Path, Shape, Stroke

@@ -89,6 +89,9 @@ class Angle(Kind):
         return {"anyOf": [{"type": "number", "minimum": -360, "maximum": 360}, {"type": "string"}]}
 
 
+MOST_FIT_MM = 0.5  # looser than the loosest rod fit, tighter than any press in plastic; common practice, no source
+
+
 class Fit(Kind):
     """A fit: finished hole less part as a length (below zero = press), or a hole class of ISO 286 such as "H7"."""
 
@@ -109,8 +112,9 @@ class Fit(Kind):
             size = self.size.read(value)
         except Refused as refused:
             raise Refused(refused.message, self.accepted) from None
-        if abs(size) > 2:
-            raise Refused("A fit of more than 2 mm is none.", self.accepted)
+        if abs(size) > MOST_FIT_MM:
+            message = f"More than {MOST_FIT_MM:g} mm between hole and part is no fit."
+            raise Refused(message, self.accepted)
         return size
 
     def schema(self) -> dict[str, Any]:

@@ -16,12 +16,11 @@ from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies,
 from gearplate.layout.chain import OUTPUT, free_shafts, links, mesh_needs
 from gearplate.layout.clearance import in_rail_relief, mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.design import Body, BodyKind, Stack
+from gearplate.layout.floor import KEPT_MM
 from gearplate.layout.hardware import rail_screw_bodies
 from gearplate.layout.holes import motor_holes, shaft_holes
 from gearplate.layout.service import driver_circle_mm, in_the_path
 from gearplate.layout.spec import LayoutSpec, Side
-
-GROUND_MM = 10.0  # kept free above the floor that the wheel runs on; common practice, no source
 
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
@@ -70,7 +69,7 @@ class Model:
 
 def floor_mm(spec: LayoutSpec) -> float:
     """Lowest y that what the tool places may reach."""
-    return GROUND_MM - 0.5 * spec.wheel.diameter_mm
+    return KEPT_MM - 0.5 * spec.wheel.diameter_mm
 
 
 def web_mm(spec: LayoutSpec, side: Side) -> float:

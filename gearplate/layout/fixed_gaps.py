@@ -11,10 +11,9 @@ from gearplate.layout.chain import OUTPUT, links
 from gearplate.layout.clearance import mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.constraints import bodies_by_shaft
 from gearplate.layout.design import BodyKind
+from gearplate.layout.floor import LEAST_MM
 from gearplate.layout.spec import LayoutSpec
 from gearplate.layout.stack import axial_stack
-
-FLOOR_MM = 3.0  # under the output's gears, as the check of the ground wants it; common practice, no source
 
 
 def fixed_miss_mm(spec: LayoutSpec) -> float:
@@ -25,7 +24,7 @@ def fixed_miss_mm(spec: LayoutSpec) -> float:
     table[OUTPUT] += tuple(body for body in fixed_bodies(spec, stack) if body.shaft == OUTPUT)  # the wheel
     mates = mate_names(spec)
     largest = max((body.radius_mm for body in table[OUTPUT] if body.kind is BodyKind.GEAR), default=0.0)
-    total = max(0.0, largest + FLOOR_MM - 0.5 * spec.wheel.diameter_mm)
+    total = max(0.0, largest + LEAST_MM - 0.5 * spec.wheel.diameter_mm)
     for link in links(spec):
         miss = 0.0
         for body in table[link.child]:

@@ -31,14 +31,14 @@ def mesh_groups(record: dict[str, Any]) -> list[list[dict[str, Any]]]:
 
 
 def train_lines(record: dict[str, Any], sums: bool, width: int) -> Iterator[str]:
-    """Each stage: teeth, ratio, centre distance in both units, play and contact ratio; with its sum where asked."""
+    """Each stage: teeth, ratio, centre distance in both units, backlash and contact ratio; with its sum where asked."""
     groups = mesh_groups(record)
     if not groups:
         return
     unit = unit_of(record)
     systems = {tooth_system(group[0]) for group in groups}
     yield "Train" + (f": {systems.pop()}" if len(systems) == 1 else "")
-    rows = [["stage", "teeth", "ratio", "centre distance", "play mm", "contact", ""]]
+    rows = [["stage", "teeth", "ratio", "centre distance", "backlash mm", "contact", ""]]
     for group in groups:
         mesh = group[0]
         rows.append(

@@ -41,10 +41,12 @@ def works(finding: dict[str, Any]) -> str | None:
     if remedy is None:
         return None
     text = harmless(remedy["text"], LONGEST_MESSAGE)
-    if remedy["set"]:
-        text += (
-            " Set " + ", ".join(f"{harmless(key)} = {toml_value(value)}" for key, value in remedy["set"].items()) + "."
-        )
+    said = [f"{harmless(key)} = {toml_value(value)}" for key, value in remedy["set"].items() if value is not None]
+    gone = [harmless(key) for key, value in remedy["set"].items() if value is None]
+    if said:
+        text += f" Set {', '.join(said)}."
+    if gone:
+        text += f" Take {', '.join(gone)} out of the job."
     return text + (" (tried: this finding goes, and no new error comes)" if remedy["tried"] else " (not tried)")
 
 

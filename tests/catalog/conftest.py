@@ -8,7 +8,7 @@ import pytest
 from gearplate.catalog import Catalog, load_catalog, profiles_folder
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def shipped() -> Catalog:
     return load_catalog([profiles_folder()])
 

@@ -7,10 +7,12 @@ from dataclasses import replace
 import pytest
 
 from gearplate.finding import Severity
+from gearplate.layout.spec import CarriedBy
 from tests.builders.subjects import fair, fair_unchanged, one, severities
 
 W, E = Severity.WARNING, Severity.ERROR
 MICROMETRE = 0.001
+SIDES = ("outboard", "inboard")
 HALF_FR8 = 0.5 * 25.4 * 5 / 16  # the shielded inch bearing of 1/2 in bore is 5/16 in wide (ANSI/ABMA 12.2, from memory)
 
 
@@ -23,6 +25,26 @@ def test_half_the_bearings_width_sits_in_the_measured_thickness(measured_mm: flo
     spec = replace(subject.layout_spec, inboard=stock)
     found = severities("bearing-seat", replace(subject, layout_spec=spec))
     assert found == expected, "the nominal 6 mm would do"
+
+
+@pytest.mark.parametrize(
+    ("carried", "expected"), [((True, True), []), ((True, False), [W]), ((False, True), [W]), ((False, False), [E])]
+)
+def test_a_shaft_that_turns_runs_in_two_bearings(carried: tuple[bool, bool], expected: list[Severity]) -> None:
+    subject = fair_unchanged()
+    spec = subject.layout_spec
+    seats = {side: getattr(spec.shaft("S1"), side) if on else None for side, on in zip(SIDES, carried, strict=True)}
+    shafts = tuple(replace(shaft, **seats) if shaft.name == "S1" else shaft for shaft in spec.shafts)
+    assert severities("bearing-support", replace(subject, layout_spec=replace(spec, shafts=shafts))) == expected
+
+
+def test_a_block_in_the_rail_is_the_axles_second_bearing() -> None:
+    subject = fair_unchanged()
+    spec = subject.layout_spec
+    shafts = tuple(replace(shaft, inboard=None) if shaft.name == "output" else shaft for shaft in spec.shafts)
+    for carried, expected in ((CarriedBy.PLATES, [W]), (CarriedBy.BOTH, []), (CarriedBy.BLOCKS, [])):
+        changed = replace(spec, shafts=shafts, carried_by=carried)
+        assert severities("bearing-support", replace(subject, layout_spec=changed)) == expected
 
 
 def test_the_flange_is_no_seat() -> None:

@@ -278,7 +278,8 @@ def test_a_plate_that_is_its_own_mirror_fits_both_hands_and_is_no_fault() -> Non
 def test_marks_without_room_are_a_note() -> None:
     finding = run("marks-room", subject_of(job_of(BAD / "marks-room.toml"))).findings[0]
     assert finding.severity is N
-    assert "DRAFT" in finding.message
+    assert "INBOARD FACE UP" in finding.message
+    assert "DRAFT" not in finding.message, "this is no draft"
 
 
 def test_tooth_counts_that_find_no_room_are_not_worth_a_note() -> None:

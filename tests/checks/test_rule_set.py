@@ -18,8 +18,8 @@ CODES = [
     "mesh-centre", "backlash", "contact-ratio", "tooth-interference", "look-alike-teeth", "gear-to-gear",
     "gear-to-shaft", "gear-to-rail", "gear-to-body", "motor-to-wheel", "motor-to-motor", "motor-to-rail",
     "hardware-clearance", "rail-face", "standoff-clearance", "keep-out", "limits-plane", "limits-axial", "web",
-    "edge", "smallest-feature", "bearing-seat", "bearing-retainer", "bearing-count", "acrylic-press-fit",
-    "bed-size", "forbidden-material", "ground", "slot-pilot", "motor-service", "axle-service", "wrong-hand",
+    "edge", "smallest-feature", "bearing-seat", "bearing-retainer", "bearing-support", "bearing-count",
+    "acrylic-press-fit", "bed-size", "forbidden-material", "ground", "slot-pilot", "motor-service", "axle-service", "wrong-hand",
     "marks-room", "gap-room", "shaft-reach",
 ]  # fmt: skip
 

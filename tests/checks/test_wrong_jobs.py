@@ -23,6 +23,7 @@ BUILDABLE = {
     "axle-service",
     "bearing-count",
     "bearing-retainer",
+    "bearing-support",
     "edge",
     "marks-room",
     "motor-service",

@@ -235,17 +235,22 @@ def _odd_standoffs(subject: Subject) -> list[Remedy]:
 
 
 def _marks_room(subject: Subject) -> Outcome:
+    from gearplate.plate.marks import DRAFT
+
     compared = 0
     findings = []
     for plate in subject.plates:
         compared += len(plate.marks) + len(plate.unplaced_marks)
-        if any(not text.startswith(LESSER_MARKS) for text in plate.unplaced_marks):
+        if any(text != DRAFT and not text.startswith(LESSER_MARKS) for text in plate.unplaced_marks):
             findings.append(_no_room(subject, plate))
     return Outcome(compared, tuple(findings))
 
 
 def _no_room(subject: Subject, plate: Plate) -> Finding:
-    left_out = ", ".join(plate.unplaced_marks)
+    from gearplate.plate.marks import DRAFT
+
+    # a draft without room for the word takes the place of a line: that is no mark left out
+    left_out = ", ".join(text for text in plate.unplaced_marks if text != DRAFT)
     remedy = None
     if subject.plate_spec.letter_height_mm > LETTER_MM + TOUCHING_MM:
         least = exact(LETTER_MM, subject.unit)

@@ -21,6 +21,7 @@ TOUCHING_MM = 1e-6
 SEAT_PART = 0.5
 LOOSE_MM = 0.05
 MOST_TIGHT = 2
+SUPPORTS = 2
 SLIP_MM = 0.08
 
 
@@ -166,6 +167,44 @@ def _count(subject: Subject) -> Outcome:
     return Outcome(len(shafts), tuple(findings))
 
 
+def _support(subject: Subject) -> Outcome:
+    from gearplate.layout.spec import CarriedBy, Role
+
+    spec = subject.layout_spec
+    findings = []
+    compared = 0
+    for shaft in spec.shafts:
+        if not shaft.turns or (shaft.role is Role.OUTPUT and spec.carried_by is CarriedBy.BLOCKS):
+            continue
+        compared += 1
+        carried = [side for side in ("outboard", "inboard") if getattr(shaft, side) is not None]
+        blocks = 1 if shaft.role is Role.OUTPUT and spec.carried_by is CarriedBy.BOTH else 0
+        if len(carried) + blocks < SUPPORTS:
+            findings.append(_too_few(shaft, carried))
+    return Outcome(compared, tuple(findings))
+
+
+def _too_few(shaft: ShaftSpec, carried: list[str]) -> Finding:
+    missing = [side for side in ("outboard", "inboard") if side not in carried]
+    where = f"in the {carried[0]} plate only" if carried else "in no bearing"
+    remedy = Remedy(
+        f"Let the {' and the '.join(missing)} plate carry it too.",
+        tuple((f"shafts.{shaft.name}.{side}", None) for side in missing),
+    )
+    return Finding(
+        "bearing-support",
+        Severity.WARNING if carried else Severity.ERROR,
+        f"{shaft.name} runs {where}: nothing keeps its axis square, and the load of an overhung gear on the bearing is "
+        "larger than the force on the teeth.",
+        Where(shafts=(shaft.name,)),
+        float(len(carried)),
+        float(SUPPORTS),
+        "",
+        Standing.COMMON_PRACTICE,
+        remedy,
+    )
+
+
 def _too_many(subject: Subject, tight: list[Seated], blocks: int) -> Finding:
     shaft = tight[0][0]
     loose = exact(2.0 * LOOSE_MM, subject.unit)
@@ -282,6 +321,19 @@ RULES = (
         applies_to="bearings in the plates",
         check=_retainer,
         present=_seat_count,
+    ),
+    Rule(
+        code="bearing-support",
+        title="Two bearings for an axis",
+        why="A single ball bearing lets its shaft tilt. Gears on it mesh askew and push each other away, and an "
+        "overhung gear loads the bearing with more than the force on its teeth.",
+        remedy="Let both plates carry the shaft.",
+        limit=f"every shaft that turns runs in at least {SUPPORTS} bearings; a block in the rail counts as one.",
+        standing=Standing.COMMON_PRACTICE,
+        source="statics of a beam on one support",
+        applies_to="shafts that turn in the plates",
+        check=_support,
+        present=lambda subject: sum(shaft.turns and shaft.name != "output" for shaft in subject.layout_spec.shafts),
     ),
     Rule(
         code="bearing-count",

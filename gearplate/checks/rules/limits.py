@@ -11,12 +11,12 @@ from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import angle_remedies, side_remedies
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.finding import Finding, Severity, Standing, Where
+from gearplate.layout.floor import LEAST_MM
 
 if TYPE_CHECKING:
     from gearplate.checks.subject import Subject
 
 TOUCHING_MM = 1e-6
-FLOOR_MM = 3.0
 
 
 class _Item(NamedTuple):
@@ -164,7 +164,7 @@ def _ground(subject: Subject) -> Outcome:
     findings = []
     for item in lowest.values():
         gap = item.box[1] - floor
-        if gap < FLOOR_MM - TOUCHING_MM:
+        if gap < LEAST_MM - TOUCHING_MM:
             findings.append(_near_floor(subject, item, gap))
     return Outcome(len(items), tuple(findings))
 
@@ -174,7 +174,7 @@ def _near_floor(subject: Subject, item: _Item, gap: float) -> Finding:
     cures = angle_remedies(subject, [item.shaft] if item.shaft else ())
     for gear in subject.layout.gears:
         if item.name == f"{gear.shaft} {gear.gear.teeth}T":
-            cures += with_count(subject, gear, -teeth_for(gear, FLOOR_MM - gap))
+            cures += with_count(subject, gear, -teeth_for(gear, LEAST_MM - gap))
     remedy, others = chain_of(cures)
     radius = 0.5 * subject.layout_spec.wheel.diameter_mm
     text = f"{item.name} reaches {-item.box[1]:.3f} mm below the axle and the wheel's radius is {radius:.3f} mm: "
@@ -186,7 +186,7 @@ def _near_floor(subject: Subject, item: _Item, gap: float) -> Finding:
         text,
         Where(plate=plate, shafts=(item.shaft,) if item.shaft else (), x_mm=_middle_x(item), y_mm=item.box[1]),
         gap,
-        0.0 if error else FLOOR_MM,
+        0.0 if error else LEAST_MM,
         "mm",
         Standing.GEOMETRY if error else Standing.COMMON_PRACTICE,
         remedy,
@@ -230,7 +230,7 @@ RULES = (
         "soft floor.",
         remedy="Place shafts higher, take a smaller last gear or a larger wheel, or set the axle lower in the rail.",
         limit=f"lowest point of plates, gears, motors, standoffs, screws and rail over the floor that the wheel runs "
-        f"on: above zero (error), at least {FLOOR_MM:g} mm (warning).",
+        f"on: above zero (error), at least {LEAST_MM:g} mm (warning).",
         standing=Standing.COMMON_PRACTICE,
         source="zero by geometry; 3 mm is common practice, no source",
         applies_to="plates and bodies over the floor",

@@ -7,7 +7,7 @@ from pathlib import Path as FilePath
 
 import pytest
 
-from gearplate.drawing.library import FONT_LIST, _spare_font_list
+from gearplate.drawing.ezdxf_import import FONT_LIST, _spare_font_list
 
 
 @pytest.mark.parametrize("given", [True, False])
