@@ -12,6 +12,7 @@ from gearplate.packet.account_parts import (
     files_lines,
     finding_lines,
     plate_lines,
+    rail_lines,
     shaft_lines,
     train_lines,
 )
@@ -54,6 +55,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from train_lines(record, sums=packet is None, width=width)
     yield from shaft_lines(record)
     yield from plate_lines(record)
+    yield from rail_lines(record, width)
     yield from check_line(record, packet)
     yield from finding_lines(record, width)
     if previous is not None and record["status"] != "refused":

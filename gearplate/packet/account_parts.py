@@ -11,7 +11,19 @@ from gearplate.packet.characters import harmless
 from gearplate.packet.columns import columns, wrapped
 from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, Packet
 from gearplate.packet.findings_text import it_needs, there_is, where, which, works
-from gearplate.packet.sizes import SIDE_WORDS, bare, both, counted, holes_of, kerf_origin, listed, other, size, unit_of
+from gearplate.packet.sizes import (
+    SIDE_WORDS,
+    bare,
+    both,
+    counted,
+    holes_of,
+    kerf_origin,
+    listed,
+    one,
+    other,
+    size,
+    unit_of,
+)
 
 MOST_FINDINGS = 6
 MOST_ASSUMED = 12
@@ -109,6 +121,30 @@ def _carried(shaft: dict[str, Any]) -> str:
 
 def _seat(seat: dict[str, Any]) -> str:
     return harmless(seat["bearing"], 30) + ("" if seat["pressed_from"] == "gap" else " (pressed from outside)")
+
+
+def rail_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """What the rail must have: the hole at the axle, those of its screws, those where the plate stands proud."""
+    rail = record.get("rail")
+    if rail is None:
+        return
+    unit = unit_of(record)
+    assumed = any(item["key"].startswith("rail.axle_hole") for item in record["assumptions"])
+    holes = []
+    if rail["mount"] == "beside":
+        origin = " (assumed: rail.axle_hole)" if assumed else ""
+        holes.append(f"{one(rail['axle_hole_mm'], unit)} at the axle{origin}")
+    if rail["screws"]:
+        count = len(rail["screws"])
+        holes.append(
+            f"{count} of {one(rail['screw_hole_mm'], unit)} for {harmless(rail['screw'], 20)}, as in the plates"
+        )
+    holes += [
+        f"{one(relief['diameter_mm'], unit)} at {bare(relief['x_mm'], unit)}, {bare(relief['y_mm'], unit)} from the axle"
+        for relief in rail["reliefs"]
+    ]
+    if holes:
+        yield from wrapped(f"Rail: drill {'; '.join(holes)}", width, "", "  ")
 
 
 def plate_lines(record: dict[str, Any]) -> Iterator[str]:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from gearplate.finding import Finding, Severity
-from gearplate.layout.design import Body, BodyKind, Stack
-from gearplate.layout.spec import Side
+from gearplate.layout.design import Body, BodyKind, Layout, Stack
+from gearplate.layout.spec import RailSpec, Side
 from gearplate.plate.spec import Hand
 from gearplate.record.design import Design, Status
 from gearplate.record.json_text import json_text
@@ -48,6 +48,7 @@ def design_record(design: Design) -> dict[str, Any]:
         "findings": [finding_entry(finding) for finding in in_order(design.findings)],
         "motors": [motor_entry(spec, layout, motor) for motor in spec.motors],
         "stack": stack_entry(layout.stack) if layout else None,
+        "rail": rail_entry(spec.rail, layout),
         "bodies": [body_entry(body) for body in layout.bodies if body.kind is not BodyKind.PLATE] if layout else [],
         "shop": shop_entry(design.shops),
         "assumptions": [
@@ -55,6 +56,36 @@ def design_record(design: Design) -> dict[str, Any]:
             for item in sorted(design.assumptions, key=lambda item: item.key)
         ],
         "solver": design.solver_note or (layout.solver_note if layout else "") or None,
+    }
+
+
+def rail_entry(rail: RailSpec | None, layout: Layout | None) -> dict[str, Any] | None:
+    """What whoever drills the rail must know: the hole at the axle, the screws' places, holes where something of the
+    plate stands proud. None without a rail."""
+    if rail is None:
+        return None
+    places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts} if layout else {}
+    reliefs = []
+    for relief in rail.reliefs:
+        x, y = places.get(relief.shaft, (0.0, 0.0)) if relief.shaft is not None else (0.0, 0.0)
+        reliefs.append(
+            {
+                "x_mm": length(x + relief.x_mm),
+                "y_mm": length(y + relief.y_mm),
+                "diameter_mm": length(relief.diameter_mm),
+            }
+        )
+    return {
+        "mount": rail.mount.value,
+        "height_mm": length(rail.height_mm),
+        "width_mm": length(rail.width_mm),
+        "wall_mm": length(rail.wall_mm),
+        "axle_from_bottom_mm": length(rail.axle_from_bottom_mm),
+        "axle_hole_mm": length(rail.axle_hole_mm),
+        "screw": rail.screw.name,
+        "screw_hole_mm": length(rail.screw.normal_mm),
+        "screws": [[length(x), length(y)] for x, y in layout.rail_holes] if layout else [],
+        "reliefs": reliefs,
     }
 
 

@@ -362,6 +362,7 @@ def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str,
                 ("wheel.clear", "3 mm", ""),
             )
         ],
+        "rail": None,
         "solver": None,
     }  # fmt: skip
     return copy.deepcopy({**made, **changes})

@@ -19,8 +19,8 @@ CODES = [
     "gear-to-shaft", "gear-to-rail", "gear-to-body", "motor-to-wheel", "motor-to-motor", "motor-to-rail",
     "hardware-clearance", "rail-face", "standoff-clearance", "keep-out", "limits-plane", "limits-axial", "web",
     "edge", "smallest-feature", "bearing-seat", "bearing-retainer", "bearing-support", "bearing-count",
-    "acrylic-press-fit", "bed-size", "forbidden-material", "ground", "slot-pilot", "motor-service", "axle-service", "wrong-hand",
-    "marks-room", "gap-room", "shaft-reach",
+    "acrylic-press-fit", "bed-size", "forbidden-material", "ground", "slot-pilot", "motor-service", "axle-service",
+    "wrong-hand", "marks-room", "gap-room", "shaft-reach",
 ]  # fmt: skip
 
 
