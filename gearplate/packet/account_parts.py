@@ -139,10 +139,9 @@ def rail_lines(record: dict[str, Any], width: int) -> Iterator[str]:
         holes.append(
             f"{count} of {one(rail['screw_hole_mm'], unit)} for {harmless(rail['screw'], 20)}, as in the plates"
         )
-    holes += [
-        f"{one(relief['diameter_mm'], unit)} at {bare(relief['x_mm'], unit)}, {bare(relief['y_mm'], unit)} from the axle"
-        for relief in rail["reliefs"]
-    ]
+    for relief in rail["reliefs"]:
+        place = f"{bare(relief['x_mm'], unit)}, {bare(relief['y_mm'], unit)}"
+        holes.append(f"{one(relief['diameter_mm'], unit)} at {place} from the axle")
     if holes:
         yield from wrapped(f"Rail: drill {'; '.join(holes)}", width, "", "  ")
 

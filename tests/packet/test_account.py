@@ -209,3 +209,18 @@ def test_kerf_by_axis_scale_and_saved_mass_are_told() -> None:
 )
 def test_a_limit_says_from_which_side_it_holds(measured: float, limit: float, told: str) -> None:
     assert told in account(record(findings=[finding(measured=measured, limit=limit)]), width=300)
+
+
+def test_the_rail_is_told_with_what_is_assumed_of_it() -> None:
+    from gearplate.build import make
+    from gearplate.job.load import load_job
+    from gearplate.packet.account_parts import rail_lines
+    from gearplate.record.design_record import design_record
+
+    usual = " ".join(rail_lines(design_record(make(load_job("compost-drive"))), 200))
+    assert usual.startswith("Rail: drill 29.575 mm at the axle (assumed: rail.axle_hole); 4 of 5.613 mm")
+    said = ["rail.axle_hole=1.25", "rail.reliefs=[{at = [1, 0], diameter = 0.5}]"]
+    given = " ".join(rail_lines(design_record(make(load_job("compost-drive", said))), 200))
+    assert "31.750 mm at the axle; " in given
+    assert given.endswith("12.700 mm at 25.400, 0.000 from the axle")
+    assert not list(rail_lines(design_record(make(load_job("compost-drive", ["rail=false"]))), 200))
