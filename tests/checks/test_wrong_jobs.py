@@ -17,7 +17,7 @@ from tests.builders.subjects import ASTRIDE, BAD, FAIR
 JOBS = sorted(BAD.glob("*.toml"))
 CODES = {rule.code for rule in ALL_RULES}
 # What no single change of the job mends: another cutter, a part of the robot, another motor.
-BY_WORDS = {"bed-size", "axle-service", "keep-out", "shaft-reach"}
+BY_WORDS = {"bed-size", "axle-service", "keep-out", "shaft-reach", "through-plate"}
 # Warnings and notes do not stop a build.
 BUILDABLE = {
     "axle-service",
@@ -28,6 +28,7 @@ BUILDABLE = {
     "marks-room",
     "motor-service",
     "motor-service-screw",
+    "on-plate",
     "smallest-feature",
     "tooth-interference-undercut",
     "web",

@@ -9,10 +9,12 @@ import numpy as np
 from gearplate.layout.certified.bounds import AreaBounds, RowBounder, area_bounds
 from gearplate.layout.certified.model import Model
 from gearplate.layout.certified.rows import Array, Ints, Mask
+from gearplate.layout.certified.separation import GONE, separation
 
 ANGLE_GUARD = 1e-12
 JOINT_GUARD = 1e-7  # an arc cosine near a whole turn is good to the root of 2^-53
 TURN = 2.0 * math.pi
+OFF_GUARD_MM = 1e-4  # a tangent's direction is good to the root of 2^-53
 _NOTHING = 1e-300
 
 
@@ -69,8 +71,10 @@ class Joints:
         return np.flatnonzero((least <= most).all(axis=1) & (low <= high).all(axis=1))
 
 
-def by_rows(model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array) -> tuple[Array, Array, Ints]:
-    """The boxes (by number) that can hold a layout, and their new bounds."""
+def by_rows(
+    model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array
+) -> tuple[Array, Array, Ints, Array]:
+    """The boxes (by number) that can hold a layout, cut, and the most that each row can be there."""
     middle, width = middle_of(low, high)
     bound = bounder(middle, width, constant)
     at, slack = bound.at, bound.slack
@@ -86,7 +90,7 @@ def by_rows(model: Model, bounder: RowBounder, constant: Array, low: Array, high
     low, high = low[at], high[at]
     cut(low, high, middle[at], width[at], bound.slope, slack)
     live &= (low <= high).all(axis=1)
-    return low[live], high[live], at[live]
+    return low[live], high[live], at[live], np.minimum(slack[live], bound.top[at[live]])
 
 
 def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slack: Array) -> None:
@@ -103,6 +107,25 @@ def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slac
         m, w = middle[:, k], width[:, k]
         np.maximum(low[:, k], m + w - 1.0 / rising - ANGLE_GUARD, out=low[:, k])
         np.minimum(high[:, k], m - w + 1.0 / falling + ANGLE_GUARD, out=high[:, k])
+
+
+def clear_of_boxes(model: Model, low: Array, high: Array) -> Ints:
+    """Numbers of the boxes of angles in which the hull of what the discs always cover keeps off every box to keep off.
+
+    u(theta) stays within sin w of cos w . u(m), so a disc smaller by that much lies in it whatever the angles are.
+    """
+    middle, width = middle_of(low, high)
+    width = np.minimum(width, 0.5 * math.pi)
+    cosine, sine, shrink = np.cos(middle) * np.cos(width), np.sin(middle) * np.cos(width), np.sin(width)
+    live = np.arange(len(low))
+    for off in model.offs:
+        radius = off.radius - shrink[live] @ off.reach.T
+        radius = np.where(radius >= 0.0, radius, GONE)
+        x = off.still[:, 0] + cosine[live] @ off.reach.T
+        y = off.still[:, 1] + sine[live] @ off.reach.T
+        apart = separation(np.stack([x, y], axis=2), radius, off.box).apart
+        live = live[apart - off.least_mm >= -OFF_GUARD_MM]
+    return live
 
 
 def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array, Array, Mask, AreaBounds]:

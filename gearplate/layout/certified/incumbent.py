@@ -11,7 +11,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearplate.layout.certified.hull import area_slopes
-from gearplate.layout.certified.model import Model, demands_missed, hull_form, row_slopes, row_values, wish_value
+from gearplate.layout.certified.model import (
+    Model,
+    demands_missed,
+    hull_form,
+    row_slopes,
+    row_values,
+    whole_values,
+    wish_value,
+)
 from gearplate.layout.certified.rows import Array, Ints, Mask
 
 MISS_MM = 1e-7  # a layout that misses no demand by more than this counts as found
@@ -41,6 +49,8 @@ def merit(model: Model, angles: Array) -> Array:
         miss += np.maximum(0.0, -value[:, model.rows.plain]).sum(axis=1)
     if len(model.rows.sides):
         miss += np.maximum(0.0, -value[:, model.rows.sides].max(axis=2)).sum(axis=1)
+    if model.whole:
+        miss += np.maximum(0.0, -whole_values(model, angles).kept).sum(axis=1)
     wish = wish_value(model, angles)
     return np.asarray((np.sqrt(wish) if model.by_area else wish) + 2.0 * miss)
 
@@ -74,6 +84,8 @@ class _Local:
     kept_slope: Array
     kept_weight: Array
     cosine: Array
+    cap: int  # column of the area's cap in `kept`, -1: there is none
+    cap_bend: Array  # (S, n, n), or (S, 0, 0)
 
 
 def _demand_rows(model: Model, value: Array) -> Ints:
@@ -97,12 +109,22 @@ def _local(model: Model, point: Array) -> _Local:
     kept = value[line, chosen] * rows.scale[chosen]
     kept_slope = slope[line, chosen] * rows.scale[chosen][..., None]
     weight = rows.weight[chosen] * rows.scale[chosen][..., None]
+    cap = -1
+    cap_bend: Array = np.zeros((len(point), 0, 0))
+    if model.whole:
+        whole = whole_values(model, angles)
+        kept = np.concatenate([kept, whole.kept], axis=1)
+        kept_slope = np.concatenate([kept_slope, whole.slope], axis=1)
+        weight = np.concatenate([weight, np.zeros((*whole.kept.shape, weight.shape[2]))], axis=1)
+        if math.isfinite(model.most_area):
+            cap, cap_bend = kept.shape[1] - 1, whole.bend
     if model.by_area:
         form = hull_form(model, angles)
         gradient, hessian = area_slopes(form, angles)
         root = np.sqrt(form.value)
         half = 0.5 / root  # the wish is the square root of the area: a length
-        return _Local(root, gradient * half[:, None], hessian * half[:, None, None], kept, kept_slope, weight, cosine)
+        slope, bend = gradient * half[:, None], hessian * half[:, None, None]
+        return _Local(root, slope, bend, kept, kept_slope, weight, cosine, cap, cap_bend)
     z = point[:, n]
     wish_rows = rows.wish
     lengths = value[:, wish_rows]
@@ -114,12 +136,13 @@ def _local(model: Model, point: Array) -> _Local:
         wish_weight = wish_weight / (2.0 * away[..., None])
     kept = np.concatenate([kept, lengths + z[:, None]], axis=1)
     kept_slope = np.concatenate([kept_slope, wish_slope], axis=1)
-    last = np.concatenate([np.zeros(chosen.shape), np.ones(lengths.shape)], axis=1)
+    last = np.concatenate([np.zeros((len(point), kept.shape[1] - len(wish_rows))), np.ones(lengths.shape)], axis=1)
     kept_slope = np.concatenate([kept_slope, last[..., None]], axis=2)
     weight = np.concatenate([weight, wish_weight], axis=1)
     unit = np.zeros((len(point), n + 1))
     unit[:, n] = 1.0
-    return _Local(z, unit, np.zeros((len(point), n + 1, n + 1)), kept, kept_slope, weight, cosine)
+    bend = np.zeros((len(point), n + 1, n + 1))
+    return _Local(z, unit, bend, kept, kept_slope, weight, cosine, cap, cap_bend)
 
 
 def _lagrangian(local: _Local, multiplier: Array, stiffness: Array) -> Array:
@@ -157,6 +180,8 @@ def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
         hessian = local.bend + stiffness[..., None] * np.matmul(active.transpose(0, 2, 1), active)
         atom_pull = np.matmul(pull[:, None, :], local.kept_weight)[:, 0] * local.cosine
         hessian[:, :n, :n] += (atom_pull @ model.rows.bend_of).reshape(count, n, n)
+        if local.cap >= 0:
+            hessian[:, :n, :n] -= pull[:, local.cap, None, None] * local.cap_bend
         scaled = hessian / (metric[:, None] * metric)
         spread, axes = np.linalg.eigh(scaled)
         spread = np.maximum(np.abs(spread), 1e-4)
@@ -199,6 +224,8 @@ def _choose(good: Mask, new: _Local, old: _Local) -> _Local:
         pick(new.kept_slope, old.kept_slope),
         pick(new.kept_weight, old.kept_weight),
         pick(new.cosine, old.cosine),
+        new.cap,
+        pick(new.cap_bend, old.cap_bend),
     )
 
 
@@ -212,11 +239,15 @@ def _repair(model: Model, angles: Array) -> Array:
         angles = angles.copy()
         value, slope, _cosine = row_slopes(model.rows, angles[todo])
         chosen = _demand_rows(model, value)
+        whole = whole_values(model, angles[todo]) if model.whole else None
         for line, number in enumerate(todo):
             rows = chosen[line]
             kept = value[line, rows] * model.rows.scale[rows]
+            lean = slope[line, rows] * model.rows.scale[rows][:, None]
+            if whole is not None:
+                kept, lean = np.concatenate([kept, whole.kept[line]]), np.concatenate([lean, whole.slope[line]])
             near = kept < 1e-6
-            lean = slope[line, rows][near] * model.rows.scale[rows][near][:, None]
+            lean = lean[near]
             step = np.linalg.lstsq(lean, SLACK_MM - kept[near], rcond=1e-9)[0]
             angles[number] += np.clip(step, -0.05, 0.05)
     return angles

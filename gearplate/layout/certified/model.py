@@ -7,9 +7,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.hull import AreaForm, area_form, hull_area
-from gearplate.layout.certified.problem import LayoutProblem, Wish
+from gearplate.layout.certified.hull import AreaForm, area_form, area_slopes, hull_area
+from gearplate.layout.certified.mirror import alike_groups
+from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, places, rows_of, tree_of
+from gearplate.layout.certified.separation import separation
+
+
+@dataclass(frozen=True, slots=True)
+class Off:
+    """Discs (`still` (N, 2), `reach` (N, n), `radius`) whose hull keeps `least_mm` from a box (x0, y0, x1, y1)."""
+
+    still: Array
+    reach: Array
+    radius: Array
+    box: tuple[float, float, float, float]
+    least_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,10 +36,17 @@ class Model:
     hull_reach: Array
     groups: tuple[tuple[int, ...], ...]
     anchor: int  # the hull disc that moves least
+    offs: tuple[Off, ...]
+    most_area: float  # infinite where the area has no cap
 
     @property
     def free(self) -> int:
         return int(self.tree.reach.shape[1])
+
+    @property
+    def whole(self) -> bool:
+        """Whether there are demands on the hull as a whole."""
+        return bool(self.offs) or math.isfinite(self.most_area)
 
     @property
     def by_area(self) -> bool:
@@ -45,9 +65,18 @@ def model_of(problem: LayoutProblem) -> Model:
         np.array([disc.radius_mm for disc in problem.hull]),
         tree.still[node],
         tree.reach[node],
-        tuple(tuple(column[i] for i in group) for group in problem.interchangeable),
+        tuple(tuple(column[i] for i in group) for group in alike_groups(problem)),
         int(np.abs(tree.reach[node]).sum(axis=1).argmin()) if len(node) else 0,
+        tuple(_off(problem, tree, off) for off in problem.off),
+        min((cap.most for cap in problem.caps if cap.wish is Wish.AREA), default=math.inf),
     )
+
+
+def _off(problem: LayoutProblem, tree: Tree, off: HullOff) -> Off:
+    discs = off.discs or problem.hull
+    node = np.array([disc.node for disc in discs], dtype=np.int64)
+    box = (off.x0_mm, off.y0_mm, off.x1_mm, off.y1_mm)
+    return Off(tree.still[node], tree.reach[node], np.array([d.radius_mm for d in discs]), box, off.least_mm)
 
 
 def hull_places(model: Model, angles: Array) -> Array:
@@ -94,4 +123,38 @@ def demands_missed(model: Model, angles: Array) -> Array:
         worst = -value[:, model.rows.plain].min(axis=1)
     if len(model.rows.sides):
         worst = np.maximum(worst, -value[:, model.rows.sides].max(axis=2).min(axis=1))
+    if model.whole:
+        worst = np.maximum(worst, -whole_values(model, angles).kept.min(axis=1))
     return worst
+
+
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """Demands on the hull as a whole, as lengths: `kept` (B, E), >= 0 where kept, slopes (B, E, n), and the second
+    derivative (B, n, n) of the last, which caps the area (zero where no area is capped)."""
+
+    kept: Array
+    slope: Array
+    bend: Array
+
+
+def whole_values(model: Model, angles: Array) -> Whole:
+    """First those that keep off a box, then the cap of the area."""
+    count, n = angles.shape
+    cosine, sine = np.cos(angles), np.sin(angles)
+    kept, slope, bend = [], [], np.zeros((count, n, n))
+    for off in model.offs:
+        centre = np.stack([off.still[:, 0] + cosine @ off.reach.T, off.still[:, 1] + sine @ off.reach.T], axis=2)
+        found = separation(centre, off.radius, off.box)
+        share = found.share[:, None]
+        reach = (1.0 - share) * off.reach[found.first] + share * off.reach[found.second]
+        kept.append(found.apart - off.least_mm)
+        slope.append(reach * (found.normal[:, :1] * sine - found.normal[:, 1:] * cosine))
+    if math.isfinite(model.most_area):
+        form = hull_form(model, angles)
+        gradient, hessian = area_slopes(form, angles)
+        root = np.sqrt(np.maximum(form.value, 1e-9))
+        kept.append(math.sqrt(model.most_area) - root)
+        slope.append(-gradient * (0.5 / root)[:, None])
+        bend = -hessian * (0.5 / root)[:, None, None]
+    return Whole(np.stack(kept, axis=1), np.stack(slope, axis=1), bend)

@@ -1,10 +1,12 @@
 """A layout as a pure question of geometry: nodes on a tree of fixed distances, demands on where they stand, one wish.
 
-Nothing here knows of gears, motors or plates: a caller turns each of its checks into one of three kinds of demand.
+Nothing here knows of gears, motors or plates: a caller turns each of its checks into one of five kinds of demand.
 
 * `Apart`: two nodes at least so far from each other.
 * `Within`: the coordinate of one node less that of another (or of the origin) at most a limit.
 * `Outside`: a node not inside an open rectangle, whose sides may lie at infinity (a band is such a rectangle).
+* `HullOff`: the hull of some discs so far from a box or a point (what a plate has to keep off).
+* `Cap`: another wish at most so much.
 
 Lengths in mm, angles in radians.
 """
@@ -84,9 +86,33 @@ class HullDisc:
 
 
 @dataclass(frozen=True, slots=True)
+class HullOff:
+    """The hull of `discs` (none given: of the problem's `hull`) at least `least_mm` from the closed box
+    x0 <= x <= x1, y0 <= y <= y1, which may be a point: so a box, a disc, or a box with round corners."""
+
+    x0_mm: float
+    y0_mm: float
+    x1_mm: float
+    y1_mm: float
+    least_mm: float = 0.0
+    discs: tuple[HullDisc, ...] = ()
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cap:
+    """`wish` of the layout at most `most` (mm2 for an area, else mm)."""
+
+    wish: Wish
+    most: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutProblem:
     """The whole question. `interchangeable`: groups of free nodes that may change places without any other change
-    (same parent, same distance, same demands); `before_mm`: where nodes stood, for `Wish.MOVE` alone.
+    (same parent, same distance, same demands; a group of which this is not true is not made use of); `before_mm`:
+    where nodes stood, for `Wish.MOVE` alone.
 
     Raises ValueError where a node comes before its parent, a number is out of range, or a group is not alike.
     """
@@ -100,6 +126,8 @@ class LayoutProblem:
     outside: tuple[Outside, ...] = ()
     interchangeable: tuple[tuple[int, ...], ...] = ()
     before_mm: tuple[tuple[int, float, float], ...] = field(default=())
+    off: tuple[HullOff, ...] = ()
+    caps: tuple[Cap, ...] = ()
 
     def __post_init__(self) -> None:
         for number, node in enumerate(self.nodes):
@@ -111,11 +139,18 @@ class LayoutProblem:
             alike = {(self.nodes[i].about, self.nodes[i].distance_mm, self.nodes[i].free) for i in group}
             if len(alike) != 1 or not self.nodes[group[0]].free:
                 raise ValueError("interchangeable nodes must be free and stand about one parent at one distance")
-        if self.wish is Wish.MOVE and not self.before_mm:
+        wishes = {self.wish, *(cap.wish for cap in self.caps)}
+        if Wish.MOVE in wishes and not self.before_mm:
             raise ValueError("the largest move needs places to measure it from")
-        if self.wish is not Wish.MOVE and not self.hull:
+        if (wishes != {Wish.MOVE} and not self.hull) or any(not (off.discs or self.hull) for off in self.off):
             raise ValueError("no disc to be covered")
+        if any(not (off.x0_mm <= off.x1_mm and off.y0_mm <= off.y1_mm) for off in self.off):
+            raise ValueError("a box to keep off is inside out")
+        if any(cap.most < 0.0 for cap in self.caps):
+            raise ValueError("a cap lies below nothing")
         lengths = [a.least_mm for a in self.apart] + [h.radius_mm for h in self.hull] + [w.most_mm for w in self.within]
+        lengths += [x for off in self.off for x in (off.x0_mm, off.y0_mm, off.x1_mm, off.y1_mm, off.least_mm)]
+        lengths += [disc.radius_mm for off in self.off for disc in off.discs] + [cap.most for cap in self.caps]
         if not all(math.isfinite(length) for length in lengths):
             raise ValueError("a demand is not a finite number")
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.problem import LayoutProblem, Wish
+from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
 
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 Ints = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
@@ -103,7 +103,9 @@ class _Builder:
         self.scale.append(scale)
         return len(self.rows) - 1
 
-    def squared_distance(self, still: Array, reach: Array, sign: float, constant: float, why: str) -> int:
+    def squared_distance(
+        self, still: Array, reach: Array, sign: float, constant: float, why: str, scale: float | None = None
+    ) -> int:
         """sign * |still + sum reach_k u_k|^2 + constant."""
         used = [int(k) for k in np.flatnonzero(reach)]
         length = float(np.hypot(still[0], still[1]))
@@ -115,13 +117,26 @@ class _Builder:
             if length > 0.0:
                 phase = math.atan2(still[1], still[0])
                 terms[self.atom(-1, l, phase)] = sign * 2.0 * length * float(reach[l])
-        return self.add(terms, total, why, 0.5 / math.sqrt(-constant) if constant < 0.0 else 1.0)
+        if scale is None:
+            scale = 0.5 / math.sqrt(-constant) if constant < 0.0 else 1.0
+        return self.add(terms, total, why, scale)
 
     def coordinate(self, axis: int, still: Array, reach: Array, sign: float, constant: float, why: str) -> int:
         """sign * coordinate + constant."""
         phase = 0.0 if axis == 0 else 0.5 * math.pi
         terms = {self.atom(-1, int(k), phase): sign * float(reach[k]) for k in np.flatnonzero(reach)}
         return self.add(terms, constant + sign * float(still[axis]), why)
+
+    def rectangle(self, node: int, box: tuple[float, float, float, float], why: str) -> list[int]:
+        """Four rows, of which one holds where the node is not inside; a side at infinity cannot be passed."""
+        still, reach = self.tree.still[node], self.tree.reach[node]
+        four = []
+        for axis, sign, at in ((0, -1.0, box[0]), (0, 1.0, -box[2]), (1, -1.0, box[1]), (1, 1.0, -box[3])):
+            if math.isfinite(at):
+                four.append(self.coordinate(axis, still, reach, sign, at, why))
+            else:
+                four.append(self.add({}, -1e6, why))  # a row that never holds
+        return four
 
 
 def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
@@ -141,22 +156,12 @@ def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
             still, reach = still - tree.still[limit.b], reach - tree.reach[limit.b]
         why = limit.why or f"{name[limit.a]} limit"
         plain.append(build.coordinate(limit.axis, still, reach, -float(limit.sign), limit.most_mm, why))
-    sides: list[list[int]] = []
-    for rectangle in problem.outside:
-        still, reach = tree.still[rectangle.node], tree.reach[rectangle.node]
-        four = []
-        for axis, sign, at in (
-            (0, -1.0, rectangle.x0_mm),
-            (0, 1.0, -rectangle.x1_mm),
-            (1, -1.0, rectangle.y0_mm),
-            (1, 1.0, -rectangle.y1_mm),
-        ):
-            # a side at infinity cannot be passed: a row that never holds
-            at = at if math.isfinite(at) else -1e6
-            never = at == -1e6
-            four.append(build.coordinate(axis, still, reach * (0.0 if never else 1.0), sign, at, rectangle.why))
-        sides.append(four)
-    wish = _wish_rows(problem, tree, build)
+    sides = [build.rectangle(o.node, (o.x0_mm, o.y0_mm, o.x1_mm, o.y1_mm), o.why) for o in problem.outside]
+    for cap in problem.caps:
+        plain += _wish_rows(problem, cap.wish, tree, build, cap.most, cap.why)
+    for off in problem.off:
+        _off_rows(problem, off, build, plain, sides)
+    wish = _wish_rows(problem, problem.wish, tree, build)
     n = tree.reach.shape[1]
     weight = np.zeros((len(build.rows), len(build.atoms)))
     for r, terms in enumerate(build.rows):
@@ -196,22 +201,42 @@ def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
     )
 
 
-def _wish_rows(problem: LayoutProblem, tree: Tree, build: _Builder) -> list[int]:
-    """Rows target - extent >= 0 for every pair of hull discs, or target^2 - move^2 >= 0."""
-    if problem.wish is Wish.AREA:
+def _off_rows(problem: LayoutProblem, off: HullOff, build: _Builder, plain: list[int], sides: list[list[int]]) -> None:
+    """Every disc for itself keeps off the box with round corners: two rectangles and up to four discs."""
+    x0, y0, x1, y1 = off.x0_mm, off.y0_mm, off.x1_mm, off.y1_mm
+    for disc in off.discs or problem.hull:
+        away = off.least_mm + disc.radius_mm
+        if away <= 0.0:
+            continue
+        still, reach = build.tree.still[disc.node], build.tree.reach[disc.node]
+        for corner in sorted({(x0, y0), (x0, y1), (x1, y0), (x1, y1)}):
+            plain.append(build.squared_distance(still - np.array(corner), reach, 1.0, -(away**2), off.why))
+        if y0 < y1:
+            sides.append(build.rectangle(disc.node, (x0 - away, y0, x1 + away, y1), off.why))
+        if x0 < x1:
+            sides.append(build.rectangle(disc.node, (x0, y0 - away, x1, y1 + away), off.why))
+
+
+def _wish_rows(
+    problem: LayoutProblem, wish: Wish, tree: Tree, build: _Builder, most: float = 0.0, why: str = ""
+) -> list[int]:
+    """Rows `most` - extent >= 0 for every pair of hull discs, or `most`^2 - move^2 >= 0; none for an area."""
+    if wish is Wish.AREA:
         return []
-    if problem.wish is Wish.MOVE:
+    why = why or wish.value
+    if wish is Wish.MOVE:
         return [
-            build.squared_distance(tree.still[i] - np.array([x, y]), tree.reach[i], -1.0, 0.0, "move")
+            build.squared_distance(
+                tree.still[i] - np.array([x, y]), tree.reach[i], -1.0, most * most, why, 0.5 / max(most, 1e-3)
+            )
             for i, x, y in problem.before_mm
         ]
-    axis = 1 if problem.wish is Wish.HEIGHT else 0
+    axis = 1 if wish is Wish.HEIGHT else 0
     found = []
     for far in problem.hull:
         for near in problem.hull:
             still = tree.still[far.node] - tree.still[near.node]
             reach = tree.reach[far.node] - tree.reach[near.node]
-            found.append(
-                build.coordinate(axis, still, reach, -1.0, -(far.radius_mm + near.radius_mm), problem.wish.value)
-            )
+            constant = most - (far.radius_mm + near.radius_mm)
+            found.append(build.coordinate(axis, still, reach, -1.0, constant, why))
     return found

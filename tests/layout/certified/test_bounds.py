@@ -83,7 +83,7 @@ def test_no_cut_loses_a_layout(name: str) -> None:
             constant = own.rows.constant.copy()
             constant[own.rows.wish] += target
             assert len(joints.cut(one_low, one_high)) == 1
-            one_low, one_high, live = by_rows(own, rows, constant, one_low, one_high)
+            one_low, one_high, live, _ = by_rows(own, rows, constant, one_low, one_high)
             assert len(live) == 1
             if own.by_area:
                 one_low, one_high, kept, _ = by_area(own, target, one_low, one_high)

@@ -1,0 +1,4 @@
+"""Play of meshes: what moves two gears apart or together, by how much, and what that leaves of their backlash.
+
+Pure mathematics: worst case, root sum square, simulation, and the added centre distance that follows from them.
+"""
