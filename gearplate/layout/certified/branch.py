@@ -161,6 +161,9 @@ class _Search:
         half = half_by_mirror(model.problem)
         if half is not None:
             low[0, half], high[0, half] = -0.5 * math.pi, 0.5 * math.pi
+        for column, number in enumerate(model.problem.free):
+            if model.problem.nodes[number].half_turn:
+                low[0, column], high[0, column] = -0.5 * math.pi, 0.5 * math.pi
         bound: Array = np.zeros(1)  # no wish is below nothing
         hop_at = polish_at = 300 * n
         if self.best is None:

@@ -55,14 +55,18 @@ def merit(model: Model, angles: Array) -> Array:
     return np.asarray((np.sqrt(wish) if model.by_area else wish) + 2.0 * miss)
 
 
-def polish(model: Model, angles: Array, rounds: int, warm: bool = False) -> Found | None:
-    """The best layout that descent from the points (S, n) ends in, or None. `warm`: they are all but there."""
-    if model.free == 0:
-        ends = angles
-    else:
+def descents(model: Model, angles: Array, rounds: int, warm: bool = False) -> tuple[Array, Array]:
+    """Where descent from the points (S, n) ends, and by how many mm each end misses a demand at most (S,)."""
+    ends = angles
+    if model.free:
         ends = _descend(model, angles, rounds, warm)
         ends = _repair(model, ends)
-    missed = demands_missed(model, ends)
+    return ends, demands_missed(model, ends)
+
+
+def polish(model: Model, angles: Array, rounds: int, warm: bool = False) -> Found | None:
+    """The best layout that descent from the points (S, n) ends in, or None. `warm`: they are all but there."""
+    ends, missed = descents(model, angles, rounds, warm)
     good = np.flatnonzero(missed <= MISS_MM)
     if not len(good):
         return None

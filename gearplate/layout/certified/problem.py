@@ -29,17 +29,23 @@ class Wish(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Node:
-    """A point: fixed `at_mm`, or at `distance_mm` from node `about` (a number), free unless `angle_rad` is given."""
+    """A point: fixed `at_mm`, or at `distance_mm` from node `about` (a number), free unless `angle_rad` is given.
+
+    `along`: it turns with that free node, and lies in the same direction from `about` as that one from its own; a
+    distance below nothing is the opposite direction. `half_turn`: nothing changes where the node is turned by half a
+    turn (because another one opposite to it takes its place), so half of its angles are enough."""
 
     name: str
     at_mm: tuple[float, float] | None = None
     about: int | None = None
     distance_mm: float = 0.0
     angle_rad: float | None = None
+    along: int | None = None
+    half_turn: bool = False
 
     @property
     def free(self) -> bool:
-        return self.at_mm is None and self.angle_rad is None
+        return self.at_mm is None and self.angle_rad is None and self.along is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +139,12 @@ class LayoutProblem:
         for number, node in enumerate(self.nodes):
             if (node.at_mm is None) == (node.about is None):
                 raise ValueError(f"node {node.name} needs exactly one of a place and a parent")
-            if node.about is not None and not (0 <= node.about < number and node.distance_mm > 0.0):
+            if node.about is not None and not (
+                0 <= node.about < number and (node.distance_mm > 0.0 or (node.along is not None and node.distance_mm))
+            ):
                 raise ValueError(f"node {node.name} must follow its parent, at a distance above nothing")
+            if node.along is not None and not (0 <= node.along < number and self.nodes[node.along].free):
+                raise ValueError(f"node {node.name} must follow the free node that it turns with")
         for group in self.interchangeable:
             alike = {(self.nodes[i].about, self.nodes[i].distance_mm, self.nodes[i].free) for i in group}
             if len(alike) != 1 or not self.nodes[group[0]].free:

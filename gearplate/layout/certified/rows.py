@@ -68,7 +68,9 @@ def tree_of(problem: LayoutProblem) -> Tree:
             continue
         assert node.about is not None
         still[i], reach[i] = still[node.about], reach[node.about]
-        if node.angle_rad is not None:
+        if node.along is not None:
+            reach[i, column[node.along]] += node.distance_mm
+        elif node.angle_rad is not None:
             still[i] += node.distance_mm * np.array([math.cos(node.angle_rad), math.sin(node.angle_rad)])
         else:
             reach[i, column[i]] = node.distance_mm
