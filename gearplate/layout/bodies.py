@@ -138,21 +138,28 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
     return bodies
 
 
-def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], motor: MotorSpec) -> tuple[Body, ...]:
-    """Body, pilot boss, shaft and pinion of one motor, at the origin (its screws are apart: they are clocked)."""
+def motor_bodies(
+    spec: LayoutSpec,
+    stack: Stack,
+    gears: Iterable[GearOnShaft],
+    motor: MotorSpec,
+    clocking_rad: float | None = None,
+) -> tuple[Body, ...]:
+    """Body, pilot boss, shaft and pinion of one motor, at the origin (its screws are apart: they are clocked). A square
+    body is turned by the clocking where that is known, and stands for the disc through its corners else."""
     name = motor.name
     part = motor.motor
     face, into = motor_face(stack, motor)
+    body = disc(
+        name,
+        BodyKind.MOTOR,
+        name,
+        0.5 * part.room_diameter_mm + part.body_clearance_mm,
+        (face, face - into * part.body_length_mm),
+        group=name,
+    )
     bodies = [
-        disc(
-            name,
-            BodyKind.MOTOR,
-            name,
-            0.5 * part.room_diameter_mm + part.body_clearance_mm,
-            (face, face - into * part.body_length_mm),
-            group=name,
-            spare_mm=0.5 * (part.room_diameter_mm - (part.body_square_mm or part.room_diameter_mm)),
-        ),
+        replace(body, core_mm=square_core_mm(motor), angle_rad=turned_rad(motor, clocking_rad)),
         disc(
             f"{name} pilot boss",
             BodyKind.PILOT,
@@ -184,6 +191,18 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
                 )
             )
     return tuple(bodies)
+
+
+def square_core_mm(motor: MotorSpec) -> float:
+    """From the middle of a square motor to the sides of the square that its corners are rounded about; 0 for round."""
+    part = motor.motor
+    return 0.0 if part.body_square_mm is None else max(0.0, 0.5 * part.body_square_mm - part.body_corner_mm)
+
+
+def turned_rad(motor: MotorSpec, clocking_rad: float | None) -> float | None:
+    """How far a motor is turned from its own zero, across which a side of a square body stands: its first screw hole
+    points to the clocking."""
+    return None if clocking_rad is None else clocking_rad - math.radians(motor.motor.face.first_hole_deg)
 
 
 def motor_face(stack: Stack, motor: MotorSpec) -> tuple[float, float]:
@@ -279,7 +298,8 @@ def all_bodies(
     for shaft in spec.shafts:
         bodies += (moved(body, *positions[shaft.name]) for body in shaft_bodies(spec, stack, gears, shaft))
     for motor in spec.motors:
-        own = motor_bodies(spec, stack, gears, motor) + screw_bodies(spec, stack, motor, clocking_rad[motor.name])
+        clocking = clocking_rad[motor.name]
+        own = motor_bodies(spec, stack, gears, motor, clocking) + screw_bodies(spec, stack, motor, clocking)
         bodies += (moved(body, *positions[motor.name]) for body in own)
     for index, place in enumerate(standoffs):
         bodies += standoff_bodies(spec, stack, index, place)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from gearplate.finding import Standing
 from gearplate.layout.chain import OUTPUT, mesh_needs
 from gearplate.layout.design import Body, BodyKind
+from gearplate.layout.shapes import gap_between as gap_between
 from gearplate.layout.spec import LayoutSpec, RailRelief
 
 Z_TOLERANCE_MM = 1e-6
@@ -124,21 +125,6 @@ def mate_names(spec: LayoutSpec) -> set[frozenset[str]]:
         frozenset((f"{need.driver_shaft} {need.driver.teeth}T", f"{need.driven_shaft} {need.driven.teeth}T"))
         for need in mesh_needs(spec)
     }
-
-
-def gap_between(a: Body, b: Body) -> float:
-    """Gap of two bodies in the plane, mm; negative where they overlap. Not both may be boxes."""
-    if a.box is None and b.box is None:
-        return math.hypot(a.x_mm - b.x_mm, a.y_mm - b.y_mm) - a.radius_mm - b.radius_mm
-    if a.box is not None:
-        a, b = b, a
-    assert b.box is not None
-    x0, y0, x1, y1 = b.box
-    dx = max(x0 - a.x_mm, 0.0, a.x_mm - x1)
-    dy = max(y0 - a.y_mm, 0.0, a.y_mm - y1)
-    if dx == 0.0 and dy == 0.0:
-        return -min(a.x_mm - x0, x1 - a.x_mm, a.y_mm - y0, y1 - a.y_mm) - a.radius_mm
-    return math.hypot(dx, dy) - a.radius_mm
 
 
 def pairs(bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> Iterator[Pair]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -171,8 +172,10 @@ def stack_entry(stack: Stack) -> dict[str, Any]:
 
 
 def body_entry(body: Body) -> dict[str, Any]:
-    """One body: a disc or a box with its extent along z."""
+    """One body: a disc or a box with its extent along z. Of a square one `diameter_mm` is across its corners, and
+    `square_mm` its side, with corners of `corner_mm`, across `angle_deg`; null for others."""
     disc = body.box is None
+    square = disc and not body.round_in_plane and body.angle_rad is not None
     return {
         "name": body.name,
         "kind": body.kind.value,
@@ -183,6 +186,9 @@ def body_entry(body: Body) -> dict[str, Any]:
         "y_mm": length(body.y_mm),
         "diameter_mm": length(2.0 * body.radius_mm) if disc else None,
         "box_mm": None if body.box is None else box(body.box),
+        "square_mm": length(2.0 * (body.core_mm + body.rounding_mm)) if square else None,
+        "corner_mm": length(body.rounding_mm) if square else None,
+        "angle_deg": length(math.degrees(body.angle_rad)) if square and body.angle_rad is not None else None,
         "z_mm": [length(body.z0_mm), length(body.z1_mm)],
     }
 
