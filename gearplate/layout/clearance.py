@@ -6,7 +6,7 @@ One table for the solver and the checks: what a build would report, the solver k
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from gearplate.finding import Standing
@@ -132,19 +132,31 @@ def pairs(bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[f
 
     What stands proud on the rail inside one of its relief holes (or the axle's hole) is left out of `rail-face`.
     """
+    return _needing(((a, b) for index, a in enumerate(bodies) for b in bodies[:index]), spec, shafts_at)
+
+
+def pairs_between(
+    some: Iterable[Body], others: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
+) -> Iterator[Pair]:
+    """As pairs, with one body out of each list."""
+    return _needing(((a, b) for a in some for b in others), spec, shafts_at)
+
+
+def _needing(
+    couples: Iterable[tuple[Body, Body]], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
+) -> Iterator[Pair]:
     mates = mate_names(spec)
-    for index, a in enumerate(bodies):
-        for b in bodies[:index]:
-            if a.box is not None and b.box is not None:
-                continue
-            if not overlap_along_z(a, b, spec) or may_meet(a, b, mates):
-                continue
-            need = requirement(a, b, spec)
-            if need is None:
-                continue
-            if need.check == "rail-face" and in_rail_relief(a if b.kind is BodyKind.RAIL else b, spec, shafts_at):
-                continue
-            yield Pair(a, b, need, gap_between(a, b))
+    for a, b in couples:
+        if a.box is not None and b.box is not None:
+            continue
+        if not overlap_along_z(a, b, spec) or may_meet(a, b, mates):
+            continue
+        need = requirement(a, b, spec)
+        if need is None:
+            continue
+        if need.check == "rail-face" and in_rail_relief(a if b.kind is BodyKind.RAIL else b, spec, shafts_at):
+            continue
+        yield Pair(a, b, need, gap_between(a, b))
 
 
 def in_rail_relief(body: Body, spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> bool:

@@ -6,11 +6,11 @@ Shared by the checks and by the nearest miss of a search that found no place.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from gearplate.finding import Finding, Severity, Standing, Where
 from gearplate.layout.bodies import plate_bodies
-from gearplate.layout.clearance import Pair, pairs
+from gearplate.layout.clearance import Pair, pairs, pairs_between
 from gearplate.layout.constraints import Model
 from gearplate.layout.design import LIMITED_KINDS, Body, BodyKind, Layout
 from gearplate.layout.shapes import upright_box
@@ -31,14 +31,7 @@ def plate_pairs(spec: LayoutSpec, layout: Layout) -> Iterable[Pair]:
     if not keeps:
         return ()
     rims = plate_bodies(spec, layout.stack, layout.holes)
-    return tuple(pairs_between(rims, keeps, spec))
-
-
-def pairs_between(some: Sequence[Body], others: Sequence[Body], spec: LayoutSpec) -> Iterable[Pair]:
-    """Pairs with one body out of each list."""
-    for body in some:
-        for other in others:
-            yield from pairs((body, other), spec, {})
+    return tuple(pairs_between(rims, keeps, spec, {}))
 
 
 def too_near(pair: Pair) -> Finding | None:

@@ -29,6 +29,7 @@ BUILDABLE = {
     "motor-service",
     "motor-service-screw",
     "on-plate",
+    "slot-travel",
     "smallest-feature",
     "tooth-interference-undercut",
     "web",

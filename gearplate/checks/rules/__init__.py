@@ -17,6 +17,7 @@ from gearplate.checks.rules import (
     service,
     sheets,
     teeth,
+    travel,
 )
 
 ALL_RULES: tuple[Rule, ...] = (
@@ -24,6 +25,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *teeth.RULES,
     *bodies.RULES,
     *hardware.RULES,
+    *travel.RULES,
     *limits.RULES,
     *gap.RULES,
     *sheets.RULES,
