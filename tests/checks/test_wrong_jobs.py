@@ -30,6 +30,7 @@ BUILDABLE = {
     "motor-service-screw",
     "on-plate",
     "slot-travel",
+    "torque-path",
     "smallest-feature",
     "tooth-interference-undercut",
     "web",

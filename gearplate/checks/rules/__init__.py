@@ -17,6 +17,7 @@ from gearplate.checks.rules import (
     service,
     sheets,
     teeth,
+    torque,
     travel,
 )
 
@@ -29,6 +30,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *limits.RULES,
     *gap.RULES,
     *sheets.RULES,
+    *torque.RULES,
     *bearings.RULES,
     *plates.RULES,
     *holes.RULES,

@@ -270,7 +270,8 @@ RULES = (
         "the end, when somebody sets the play of its pinion. Far out the teeth do not reach each other any more.",
         remedy="Shorter slots (motors.NAME.slots): a tenth of a module each way sets the play.",
         limit="at both ends the gaps of the checks of clearance, the limits in the plane, and 3 mm over the floor "
-        "(warnings). Toward its gear a motor goes as far as the teeth let it. A note where the contact ratio at the far end is under 1.",
+        "(warnings). Toward its gear a motor goes as far as the teeth let it. A note where the contact ratio at the "
+        "far end is under 1.",
         standing=Standing.COMMON_PRACTICE,
         source="geometry; the gaps as in the checks of clearance: common practice, no source",
         applies_to="motors in slots",
