@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from gearplate.finding import Finding, Severity
+from gearplate.checks.order import in_order
+from gearplate.finding import Finding
 from gearplate.layout.design import Body, BodyKind, Layout, Stack
 from gearplate.layout.spec import RailSpec, Side
 from gearplate.plate.spec import Hand
@@ -18,8 +19,6 @@ from gearplate.record.train_entries import from_the_output, gear_entry, motor_en
 from gearplate.shop.shop import Shop
 
 RECORD_FORMAT = "gearplate-design/1"
-
-_GRAVEST_FIRST = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
 
 
 def design_record(design: Design) -> dict[str, Any]:
@@ -103,21 +102,6 @@ def encoded(record: dict[str, Any]) -> bytes:
 def hand_word(hands: tuple[Hand, ...]) -> str:
     """ "right", "left" or "both"."""
     return "both" if len(set(hands)) > 1 else hands[0].value
-
-
-def in_order(findings: tuple[Finding, ...]) -> list[Finding]:
-    """Errors before warnings before notes; then by check, place and words."""
-    return sorted(
-        findings,
-        key=lambda finding: (
-            _GRAVEST_FIRST.index(finding.severity),
-            finding.check,
-            finding.where.plate or "",
-            finding.where.shafts,
-            finding.where.features,
-            finding.message,
-        ),
-    )
 
 
 def finding_entry(finding: Finding) -> dict[str, Any]:
