@@ -36,6 +36,18 @@ def gears_on_shafts(spec: LayoutSpec, stack: Stack) -> tuple[GearOnShaft, ...]:
     return tuple(found.values())
 
 
+def gear_body(gear: GearOnShaft) -> Body:
+    """A gear by its tip circle, at the origin."""
+    return disc(
+        f"{gear.shaft} {gear.gear.teeth}T",
+        BodyKind.GEAR,
+        gear.shaft,
+        0.5 * gear.tip_diameter_mm,
+        (gear.z0_mm, gear.z1_mm),
+        turns=True,
+    )
+
+
 def moved(body: Body, x_mm: float, y_mm: float) -> Body:
     """The body carried by (x, y)."""
     return replace(body, x_mm=body.x_mm + x_mm, y_mm=body.y_mm + y_mm)
@@ -68,17 +80,7 @@ def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], s
         )
     ]
     own = sorted((gear for gear in gears if gear.shaft == name), key=lambda gear: gear.z0_mm)
-    for gear in own:
-        bodies.append(
-            disc(
-                f"{name} {gear.gear.teeth}T",
-                BodyKind.GEAR,
-                name,
-                0.5 * gear.tip_diameter_mm,
-                (gear.z0_mm, gear.z1_mm),
-                turns=True,
-            )
-        )
+    bodies += (gear_body(gear) for gear in own)
     edges = [stack.inboard[1], *(z for gear in own for z in (gear.z0_mm, gear.z1_mm)), stack.outboard[0]]
     for index in range(0, len(edges), 2):
         low, high = edges[index], edges[index + 1]
@@ -178,18 +180,7 @@ def motor_bodies(
             group=name,
         ),
     ]
-    for gear in gears:
-        if gear.shaft == name:
-            bodies.append(
-                disc(
-                    f"{name} {gear.gear.teeth}T",
-                    BodyKind.GEAR,
-                    name,
-                    0.5 * gear.tip_diameter_mm,
-                    (gear.z0_mm, gear.z1_mm),
-                    turns=True,
-                )
-            )
+    bodies += (gear_body(gear) for gear in gears if gear.shaft == name)
     return tuple(bodies)
 
 
