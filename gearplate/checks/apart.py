@@ -117,6 +117,8 @@ def _is_hexagon(subject: Subject, body: Body) -> bool:
 
 
 def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
+    if finding.check == "wheel-to-wheel":
+        return _farther_wheels(subject)
     groups = [body.group for body in (pair.a, pair.b)]
     shafts = [body.shaft for body in (pair.a, pair.b) if body.shaft]
     found = (
@@ -130,6 +132,17 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
     found += angle_remedies(subject, shafts)
     found += count_remedies(subject, pair)
     return found + far_count_remedies(subject, pair) + side_remedies(subject, shafts)
+
+
+def _farther_wheels(subject: Subject) -> list[Remedy]:
+    """The other wheels of the side as far off as the wheel is wide, and its clearance."""
+    from gearplate.checks.job_keys import rounded_up
+
+    wheel = subject.layout_spec.wheel
+    least = wheel.diameter_mm + wheel.clear_mm
+    places = [x if abs(x) >= least else (-least if x < 0.0 else least) for x in wheel.neighbours_x_mm]
+    value = [f"-{rounded_up(-x, subject.unit)}" if x < 0.0 else rounded_up(x, subject.unit) for x in places]
+    return [Remedy("Set the next wheel farther off.", (("wheel.neighbours", value),))]
 
 
 def _on_axle_against_rail(subject: Subject, pair: Pair) -> bool:
@@ -182,6 +195,7 @@ def _higher_axle(subject: Subject) -> list[Remedy]:
 def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
     """A hole in the rail's wall round what stands proud: the thing itself and half a millimetre all round."""
     from gearplate.checks.job_keys import point, rounded_up
+    from gearplate.layout.chain import OUTPUT
     from gearplate.layout.design import BodyKind
 
     rail = subject.layout_spec.rail
@@ -189,6 +203,9 @@ def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
     if rail is None or proud.kind is BodyKind.MOTOR:
         return []
     unit = subject.unit
+    if proud.shaft == OUTPUT and _on_axis(subject, proud):
+        hole = rounded_up(2.0 * proud.radius_mm + 1.0, unit)
+        return [Remedy(f"Drill the rail wider for {thing(proud)}.", (("rail.axle_hole", hole),))]
     reliefs: list[dict[str, object]] = []
     for relief in rail.reliefs:
         place: dict[str, object] = (

@@ -234,14 +234,15 @@ def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
         )
     for keep in spec.keep_outs:
         z0, z1 = sorted((keep.z0_mm, keep.z1_mm))
+        group = f"keep-out {keep.name}"  # its name is the user's: it may be that of a motor
         if keep.disc is not None:
             x, y, radius = keep.disc
-            bodies.append(disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name))
+            bodies.append(disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=group))
         elif keep.box is not None:
             x0, y0, x1, y1 = keep.box
             box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
             middle = (0.5 * (x0 + x1), 0.5 * (y0 + y1))
-            bodies.append(Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=keep.name, box=box))
+            bodies.append(Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=group, box=box))
     return tuple(bodies)
 
 

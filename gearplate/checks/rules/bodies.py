@@ -33,6 +33,11 @@ WHEEL = Gap(
     Standing.JOB,
     "1/8 in (3 mm) round a turning wheel is common practice, no source",
 )
+WHEELS = Gap(
+    "gap between the treads: wheel.clear, 3 mm unless the job says otherwise (warning); touching is an error.",
+    Standing.COMMON_PRACTICE,
+    "1/8 in (3 mm) round a turning wheel is common practice, no source",
+)
 
 
 def apart(
@@ -109,6 +114,16 @@ RULES = (
         "up mud, or flexes under load.",
         remedy="Place the motor farther from the axle, or let it stand toward the robot's middle (motors.NAME.side).",
         of="motors beside the wheel",
+    ),
+    apart(
+        WHEELS,
+        "wheel-to-wheel",
+        ("wheel", "wheel"),
+        title="Wheel to the next wheel",
+        why="Wheels of one side stand in one plane. Two that touch turn against each other: they brake, and wear each "
+        "other's treads.",
+        remedy="Set the other wheel farther off (wheel.neighbours), or take smaller wheels.",
+        of="wheels of one side",
     ),
     apart(
         STILL,
