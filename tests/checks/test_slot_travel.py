@@ -10,7 +10,7 @@ import pytest
 from gearplate.checks.subject import Subject
 from gearplate.finding import Severity
 from gearplate.gears.mesh import mesh
-from gearplate.layout.design import BodyKind
+from gearplate.layout.design import BodyKind as K
 from tests.builders.subjects import fair, fair_unchanged, run
 
 W, NOTE = Severity.WARNING, Severity.NOTE
@@ -64,6 +64,24 @@ def test_toward_its_gear_a_motor_goes_as_far_as_the_teeth_let_it() -> None:
         assert told(slotted(0.5, keep_outs=keep)) == expected
 
 
+def test_usual_gaps_are_for_where_a_motor_runs_not_for_where_it_can_be_set() -> None:
+    """The usual half millimetre, and 3 mm to the wheel unless the job sets it, are no limit at the ends."""
+    subject = slotted(0.4, count=2)
+    for name, kind in (("M2", K.MOTOR), ("wheel", K.WHEEL)):
+        pairs = [
+            pair
+            for check in ("motor-to-motor", "motor-to-wheel")
+            for pair in subject.pairs[check]
+            if {pair.a.name, pair.b.name} == {"M1", name}
+        ]
+        grown = pairs[0].gap_mm - pairs[0].need.gap_mm
+        bodies = tuple(
+            replace(one, radius_mm=one.radius_mm + grown) if one.kind is kind and one.name == name else one
+            for one in subject.layout.bodies
+        )
+        assert told(replace(subject, layout=replace(subject.layout, bodies=bodies))) == [], name
+
+
 def test_two_motors_in_slots_are_compared_end_to_end() -> None:
     """Two on one gear stand farther apart the farther out they are: nothing is told, and more is compared."""
     one, both = run("slot-travel", slotted(0.4)), run("slot-travel", slotted(0.4, count=2))
@@ -73,14 +91,14 @@ def test_two_motors_in_slots_are_compared_end_to_end() -> None:
 
 @pytest.mark.parametrize(("over_mm", "expected"), [(MICROMETRE, []), (-MICROMETRE, [W])])
 def test_two_motors_that_travel_toward_each_other(over_mm: float, expected: list[Severity]) -> None:
-    """M2's body made so large that half a millimetre and their travel are just left between them."""
+    """M2's body made so large that their travel is just left between them."""
     subject = slotted(0.4, count=2)
     pair = subject.pairs["motor-to-motor"][0]
     # the far ends of M1 (45 degrees) and M2 (135 degrees) lie 2 x 0.4 cos 45 farther apart; the near ones, 0.05 inward
     nearest = pair.gap_mm - 2.0 * 0.05 * math.sqrt(0.5)
-    grown = nearest - 0.5 - over_mm
+    grown = nearest - over_mm
     bodies = tuple(
-        replace(one, radius_mm=one.radius_mm + grown) if one.kind is BodyKind.MOTOR and one.name == "M2" else one
+        replace(one, radius_mm=one.radius_mm + grown) if one.kind is K.MOTOR and one.name == "M2" else one
         for one in subject.layout.bodies
     )
     larger = replace(subject, layout=replace(subject.layout, bodies=bodies))
@@ -94,17 +112,17 @@ def test_two_motors_that_travel_toward_each_other(over_mm: float, expected: list
 
 @pytest.mark.parametrize(("over_mm", "expected"), [(MICROMETRE, []), (-MICROMETRE, [W])])
 def test_a_motor_that_sinks_to_the_floor(over_mm: float, expected: list[Severity]) -> None:
-    """M1 in level with S1, its own slots level too; here S1 is below it and it rises, so the body is what is grown."""
+    """M1 below S1, its body made so large that it just clears the floor at the far end."""
     subject = slotted(0.4, places__M1={"angle": -45})
     place = subject.layout.shaft("M1")
     floor = -0.5 * subject.layout_spec.wheel.diameter_mm
-    radius = place.y_mm - 0.4 * math.sqrt(0.5) - floor - 3.0 - over_mm
+    radius = place.y_mm - 0.4 * math.sqrt(0.5) - floor - over_mm
     bodies = tuple(
-        replace(one, radius_mm=radius) if one.kind is BodyKind.MOTOR and one.name == "M1" else one
+        replace(one, radius_mm=radius) if one.kind is K.MOTOR and one.name == "M1" else one
         for one in subject.layout.bodies
     )
     found = run("slot-travel", replace(subject, layout=replace(subject.layout, bodies=bodies))).findings
-    assert [one.severity for one in found if "over the floor" in one.message] == expected
+    assert [one.severity for one in found if "in the floor" in one.message] == expected
 
 
 @pytest.mark.parametrize(("over_mm", "expected"), [(MICROMETRE, []), (-MICROMETRE, [W])])

@@ -13,7 +13,6 @@ from gearplate.checks.mated import LEAST_CONTACT, gear_name
 from gearplate.checks.moves import angle_remedies
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
-from gearplate.layout.floor import LEAST_MM
 
 if TYPE_CHECKING:
     from gearplate.checks.subject import Subject
@@ -65,7 +64,7 @@ def _slot_travel(subject: Subject) -> Outcome:
     ends = _ends(subject)
     if not ends:
         return Outcome(0)
-    told = {_key(pair) for pairs in subject.pairs.values() for pair in pairs if _too_near(pair)}
+    told = {_key(pair) for pairs in subject.pairs.values() for pair in pairs if _too_near(_at_an_end(pair))}
     places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in subject.layout.shafts}
     compared = 0
     worst: dict[frozenset[str], tuple[_End, Pair]] = {}
@@ -77,7 +76,7 @@ def _slot_travel(subject: Subject) -> Outcome:
         for other, _ in ends:
             if other.motor.name < end.motor.name:
                 still += other.moved(_own(subject, other.motor.name))
-        for pair in _pairs(subject, end.moved(own), still, places):
+        for pair in map(_at_an_end, _pairs(subject, end.moved(own), still, places)):
             compared += 1
             key = _key(pair)
             short = pair.need.gap_mm - pair.gap_mm
@@ -90,7 +89,7 @@ def _slot_travel(subject: Subject) -> Outcome:
         limits |= {(end.motor.name, one.message): one for one in past.findings}
         low = _over_floor(subject, end.moved(own))
         compared += 1
-        if low < LEAST_MM - TOUCHING_MM <= _over_floor(subject, own):
+        if low < -TOUCHING_MM <= _over_floor(subject, own):
             floored[end.motor.name] = (end, low)
     findings = [_in_the_way(subject, end, pair) for end, pair in worst.values()]
     findings += limits.values()
@@ -104,6 +103,13 @@ def _pairs(
     from gearplate.layout.clearance import pairs_between
 
     return pairs_between(some, others, subject.layout_spec, places)
+
+
+def _at_an_end(pair: Pair) -> Pair:
+    """What a pair needs where somebody may set a motor, not where it runs: what the job sets, or not to touch."""
+    if pair.need.standing is Standing.JOB:
+        return pair
+    return replace(pair, need=replace(pair.need, gap_mm=0.0, standing=Standing.GEOMETRY))
 
 
 def _too_near(pair: Pair) -> bool:
@@ -198,18 +204,18 @@ def _in_the_way(subject: Subject, end: _End, pair: Pair) -> Finding:
 
 def _low(subject: Subject, end: _End, low: float) -> Finding:
     own = _own(subject, end.motor.name)
-    travel = _as_far_as(end, lambda part: _over_floor(subject, end.moved(own, part)) >= LEAST_MM)
+    travel = _as_far_as(end, lambda part: _over_floor(subject, end.moved(own, part)) >= 0.0)
     remedy, more = chain_of([_shorter(subject, (end.motor.name,), travel), *angle_remedies(subject, [end.motor.name])])
     return Finding(
         "slot-travel",
         Severity.WARNING,
-        f"{end.motor.name} at the end of its slots {end.words} ({end.travel_mm:.3f} mm) stands {low:.3f} mm over the "
-        f"floor; {LEAST_MM:.3f} mm is wanted.",
+        f"{end.motor.name} at the end of its slots {end.words} ({end.travel_mm:.3f} mm) stands {-low:.3f} mm in "
+        "the floor.",
         _where(subject, end),
         low,
-        LEAST_MM,
+        0.0,
         "mm",
-        Standing.COMMON_PRACTICE,
+        Standing.GEOMETRY,
         remedy,
         more,
     )
@@ -269,11 +275,11 @@ RULES = (
         why="Slots let a motor stand anywhere along their travel: what it clears where it is drawn it may strike at "
         "the end, when somebody sets the play of its pinion. Far out the teeth do not reach each other any more.",
         remedy="Shorter slots (motors.NAME.slots): a tenth of a module each way sets the play.",
-        limit="at both ends the gaps of the checks of clearance, the limits in the plane, and 3 mm over the floor "
-        "(warnings). Toward its gear a motor goes as far as the teeth let it. A note where the contact ratio at the "
-        "far end is under 1.",
-        standing=Standing.COMMON_PRACTICE,
-        source="geometry; the gaps as in the checks of clearance: common practice, no source",
+        limit="at both ends nothing touches, and what the job itself sets is kept: wheel.clear, keep-outs, limits in "
+        "the plane (warnings). Toward its gear a motor goes as far as the teeth let it. A note where the contact ratio "
+        "at the far end is under 1.",
+        standing=Standing.GEOMETRY,
+        source="geometry; the job",
         applies_to="motors in slots",
         check=_slot_travel,
         present=lambda subject: sum(motor.slot_travel_mm > 0.0 for motor in subject.layout_spec.motors),
