@@ -206,17 +206,26 @@ def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
     if proud.shaft == OUTPUT and _on_axis(subject, proud):
         hole = rounded_up(2.0 * proud.radius_mm + 1.0, unit)
         return [Remedy(f"Drill the rail wider for {thing(proud)}.", (("rail.axle_hole", hole),))]
-    reliefs: list[dict[str, object]] = []
-    for relief in rail.reliefs:
-        place: dict[str, object] = (
-            {"at": point(relief.x_mm, relief.y_mm, unit)} if relief.shaft is None else {"shaft": relief.shaft}
-        )
-        reliefs.append(place | {"diameter": rounded_up(relief.diameter_mm, unit, fine=True)})
+    reliefs = written_reliefs(subject)
     diameter = rounded_up(2.0 * proud.radius_mm + 1.0, unit)
     on_axis = proud.shaft is not None and _on_axis(subject, proud)
     here: dict[str, object] = {"shaft": proud.shaft} if on_axis else {"at": point(proud.x_mm, proud.y_mm, unit)}
     reliefs.append(here | {"diameter": diameter})
     return [Remedy(f"Give the rail's wall a relief hole round {thing(proud)}.", (("rail.reliefs", reliefs),))]
+
+
+def written_reliefs(subject: Subject) -> list[dict[str, object]]:
+    """The rail's reliefs as a job file writes them."""
+    from gearplate.checks.job_keys import point, rounded_up
+
+    rail, unit = subject.layout_spec.rail, subject.unit
+    reliefs: list[dict[str, object]] = []
+    for relief in () if rail is None else rail.reliefs:
+        place: dict[str, object] = (
+            {"at": point(relief.x_mm, relief.y_mm, unit)} if relief.shaft is None else {"shaft": relief.shaft}
+        )
+        reliefs.append(place | {"diameter": rounded_up(relief.diameter_mm, unit, fine=True)})
+    return reliefs
 
 
 def _on_axis(subject: Subject, body: Body) -> bool:
