@@ -68,6 +68,7 @@ def make(job: JobSpec, draft: bool = False) -> Design:
             sheets={side: job.catalog.material(job.layout_spec.stock(side).material) for side in job.shops},
             materials=job.catalog.materials(),
             cutter=job.catalog.cutter(job.raw["cutter"]),
+            gear_bores={name: row.pattern.bores for name, row in job.catalog.gears().items()},
             unit=job.units,
             raw=job.raw,
         )

@@ -98,6 +98,13 @@ def with_remedies(subject: Subject, pair: Pair, finding: Finding) -> Finding:
     text = finding.message
     if _is_hexagon(subject, pair.a) or _is_hexagon(subject, pair.b):
         text = f"{text.removesuffix('.')}. The hexagon is measured across its corners."
+    if _on_axle_against_rail(subject, pair):
+        rail = subject.layout_spec.rail
+        assert rail is not None
+        text += (
+            f" The axle stands {rail.axle_from_bottom_mm:.3f} mm over the bottom of a rail {rail.height_mm:.3f} mm "
+            "high (rail.axle_from_bottom): astride, the box stands above it."
+        )
     return replace(finding, message=text, remedy=remedy, alternatives=others)
 
 
@@ -110,9 +117,14 @@ def _is_hexagon(subject: Subject, body: Body) -> bool:
 
 
 def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
+    if finding.check == "wheel-to-wheel":
+        return _farther_wheels(subject)
     groups = [body.group for body in (pair.a, pair.b)]
     shafts = [body.shaft for body in (pair.a, pair.b) if body.shaft]
-    found = relief_remedies(subject, pair) if finding.check == "rail-face" else []
+    found = (
+        subject.once("axle height", "", lambda: _higher_axle(subject)) if _on_axle_against_rail(subject, pair) else []
+    )
+    found = [*found, *(relief_remedies(subject, pair) if finding.check == "rail-face" else [])]
     found += standoff_remedies(subject, groups)
     found += rail_screw_remedies(subject, groups)
     if any(" screw " in body.name for body in (pair.a, pair.b)):
@@ -122,9 +134,68 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
     return found + far_count_remedies(subject, pair) + side_remedies(subject, shafts)
 
 
+def _farther_wheels(subject: Subject) -> list[Remedy]:
+    """The other wheels of the side as far off as the wheel is wide, and its clearance."""
+    from gearplate.checks.job_keys import rounded_up
+
+    wheel = subject.layout_spec.wheel
+    least = wheel.diameter_mm + wheel.clear_mm
+    places = [x if abs(x) >= least else (-least if x < 0.0 else least) for x in wheel.neighbours_x_mm]
+    value = [f"-{rounded_up(-x, subject.unit)}" if x < 0.0 else rounded_up(x, subject.unit) for x in places]
+    return [Remedy("Set the next wheel farther off.", (("wheel.neighbours", value),))]
+
+
+def _on_axle_against_rail(subject: Subject, pair: Pair) -> bool:
+    """Whether something on the output axle is in the way of a rail that the plates stand astride: no shaft's place
+    mends that, only the axle's height."""
+    from gearplate.layout.chain import OUTPUT
+    from gearplate.layout.design import BodyKind
+    from gearplate.layout.spec import Mount
+
+    rail = subject.layout_spec.rail
+    ends = (pair.a, pair.b)
+    return (
+        rail is not None
+        and rail.mount is Mount.ASTRIDE
+        and any(body.kind is BodyKind.RAIL for body in ends)
+        and any(body.shaft == OUTPUT for body in ends)
+    )
+
+
+def _higher_axle(subject: Subject) -> list[Remedy]:
+    """The axle so high over the rail that all on it clears; with a larger wheel where the rail would come too low."""
+    from gearplate.checks.job_keys import rounded_up
+    from gearplate.layout.chain import OUTPUT
+    from gearplate.layout.clearance import overlap_along_z, requirement
+    from gearplate.layout.design import BodyKind
+    from gearplate.layout.floor import LEAST_MM
+
+    spec = subject.layout_spec
+    box = next((body for body in subject.layout.bodies if body.kind is BodyKind.RAIL), None)
+    if spec.rail is None or box is None:
+        return []
+    reach = max(
+        body.radius_mm + need.gap_mm
+        for body in subject.layout.bodies
+        if body.shaft == OUTPUT
+        and (need := requirement(body, box, spec)) is not None
+        and overlap_along_z(body, box, spec)
+    )
+    height = rounded_up(spec.rail.height_mm + reach, subject.unit)
+    setting: list[tuple[str, object]] = [("rail.axle_from_bottom", height)]
+    text = f"Set the axle above the rail: {height} over its bottom (rail.axle_from_bottom)"
+    least = 2.0 * (spec.rail.height_mm + reach + LEAST_MM + 0.5)
+    if spec.wheel.diameter_mm < least:
+        wheel = rounded_up(least, subject.unit)
+        setting.append(("wheel.diameter", wheel))
+        text += f", on a wheel of {wheel} at least, so that the rail keeps off the floor"
+    return [Remedy(f"{text}.", tuple(setting))]
+
+
 def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
     """A hole in the rail's wall round what stands proud: the thing itself and half a millimetre all round."""
     from gearplate.checks.job_keys import point, rounded_up
+    from gearplate.layout.chain import OUTPUT
     from gearplate.layout.design import BodyKind
 
     rail = subject.layout_spec.rail
@@ -132,17 +203,29 @@ def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
     if rail is None or proud.kind is BodyKind.MOTOR:
         return []
     unit = subject.unit
-    reliefs: list[dict[str, object]] = []
-    for relief in rail.reliefs:
-        place: dict[str, object] = (
-            {"at": point(relief.x_mm, relief.y_mm, unit)} if relief.shaft is None else {"shaft": relief.shaft}
-        )
-        reliefs.append(place | {"diameter": rounded_up(relief.diameter_mm, unit, fine=True)})
+    if proud.shaft == OUTPUT and _on_axis(subject, proud):
+        hole = rounded_up(2.0 * proud.radius_mm + 1.0, unit)
+        return [Remedy(f"Drill the rail wider for {thing(proud)}.", (("rail.axle_hole", hole),))]
+    reliefs = written_reliefs(subject)
     diameter = rounded_up(2.0 * proud.radius_mm + 1.0, unit)
     on_axis = proud.shaft is not None and _on_axis(subject, proud)
     here: dict[str, object] = {"shaft": proud.shaft} if on_axis else {"at": point(proud.x_mm, proud.y_mm, unit)}
     reliefs.append(here | {"diameter": diameter})
     return [Remedy(f"Give the rail's wall a relief hole round {thing(proud)}.", (("rail.reliefs", reliefs),))]
+
+
+def written_reliefs(subject: Subject) -> list[dict[str, object]]:
+    """The rail's reliefs as a job file writes them."""
+    from gearplate.checks.job_keys import point, rounded_up
+
+    rail, unit = subject.layout_spec.rail, subject.unit
+    reliefs: list[dict[str, object]] = []
+    for relief in () if rail is None else rail.reliefs:
+        place: dict[str, object] = (
+            {"at": point(relief.x_mm, relief.y_mm, unit)} if relief.shaft is None else {"shaft": relief.shaft}
+        )
+        reliefs.append(place | {"diameter": rounded_up(relief.diameter_mm, unit, fine=True)})
+    return reliefs
 
 
 def _on_axis(subject: Subject, body: Body) -> bool:

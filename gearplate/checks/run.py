@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from gearplate.checks.order import in_order
 from gearplate.checks.rule import Rule
 from gearplate.checks.subject import Subject
 from gearplate.finding import Finding, Remedy, Severity, Standing
 
-ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
-
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """How many things each rule compared, by code, and all findings, the worst first."""
+    """How many things each rule compared, by code, and all findings in the order in which they are told."""
 
     compared: tuple[tuple[str, int], ...]
     findings: tuple[Finding, ...]
@@ -44,8 +43,7 @@ def run_rules(subject: Subject, rules: tuple[Rule, ...] | None = None) -> Report
                     standing=Standing.GEOMETRY,
                 )
             )
-    ranked = sorted(enumerate(findings), key=lambda item: (ORDER[item[1].severity], item[0]))
-    return Report(tuple(compared), tuple(finding for _, finding in ranked))
+    return Report(tuple(compared), tuple(in_order(findings)))
 
 
 def _with_words(rule: Rule, finding: Finding) -> Finding:

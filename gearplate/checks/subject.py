@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 if TYPE_CHECKING:
     from gearplate.catalog.cutters import Cutter
     from gearplate.catalog.materials import Material
+    from gearplate.catalog.row import Bore
     from gearplate.checks.cutouts import Cutout
     from gearplate.cut.cut_plate import CutPlate
     from gearplate.layout.chain import MeshNeed
@@ -31,7 +32,8 @@ class Subject:
     those whose material must never be cut.
 
     `sheets`: the material of each plate, such a one too. `materials`: all that the profiles name, and `cutter` the
-    one in use: where remedies look for another sheet. `unit`: in which remedies write lengths. `raw`: the job as it is
+    one in use: where remedies look for another sheet. `gear_bores`: what each class of bought gears can be had with, by
+    its name. `unit`: in which remedies write lengths. `raw`: the job as it is
     written, so that they speak of keys that it has.
 
     What several rules need is worked out once and kept.
@@ -46,6 +48,7 @@ class Subject:
     sheets: Mapping[Side, Material] = field(default_factory=dict)
     materials: Mapping[str, Material] = field(default_factory=dict)
     cutter: Cutter | None = None
+    gear_bores: Mapping[str, tuple[Bore, ...]] = field(default_factory=dict)
     unit: Unit = "mm"
     raw: Mapping[str, Any] = field(default_factory=dict)
 

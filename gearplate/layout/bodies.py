@@ -36,6 +36,18 @@ def gears_on_shafts(spec: LayoutSpec, stack: Stack) -> tuple[GearOnShaft, ...]:
     return tuple(found.values())
 
 
+def gear_body(gear: GearOnShaft) -> Body:
+    """A gear by its tip circle, at the origin."""
+    return disc(
+        f"{gear.shaft} {gear.gear.teeth}T",
+        BodyKind.GEAR,
+        gear.shaft,
+        0.5 * gear.tip_diameter_mm,
+        (gear.z0_mm, gear.z1_mm),
+        turns=True,
+    )
+
+
 def moved(body: Body, x_mm: float, y_mm: float) -> Body:
     """The body carried by (x, y)."""
     return replace(body, x_mm=body.x_mm + x_mm, y_mm=body.y_mm + y_mm)
@@ -68,17 +80,7 @@ def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], s
         )
     ]
     own = sorted((gear for gear in gears if gear.shaft == name), key=lambda gear: gear.z0_mm)
-    for gear in own:
-        bodies.append(
-            disc(
-                f"{name} {gear.gear.teeth}T",
-                BodyKind.GEAR,
-                name,
-                0.5 * gear.tip_diameter_mm,
-                (gear.z0_mm, gear.z1_mm),
-                turns=True,
-            )
-        )
+    bodies += (gear_body(gear) for gear in own)
     edges = [stack.inboard[1], *(z for gear in own for z in (gear.z0_mm, gear.z1_mm)), stack.outboard[0]]
     for index in range(0, len(edges), 2):
         low, high = edges[index], edges[index + 1]
@@ -138,21 +140,28 @@ def bearing_bodies(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, side: Side)
     return bodies
 
 
-def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], motor: MotorSpec) -> tuple[Body, ...]:
-    """Body, pilot boss, shaft and pinion of one motor, at the origin (its screws are apart: they are clocked)."""
+def motor_bodies(
+    spec: LayoutSpec,
+    stack: Stack,
+    gears: Iterable[GearOnShaft],
+    motor: MotorSpec,
+    clocking_rad: float | None = None,
+) -> tuple[Body, ...]:
+    """Body, pilot boss, shaft and pinion of one motor, at the origin (its screws are apart: they are clocked). A square
+    body is turned by the clocking where that is known, and stands for the disc through its corners else."""
     name = motor.name
     part = motor.motor
     face, into = motor_face(stack, motor)
+    body = disc(
+        name,
+        BodyKind.MOTOR,
+        name,
+        0.5 * part.room_diameter_mm + part.body_clearance_mm,
+        (face, face - into * part.body_length_mm),
+        group=name,
+    )
     bodies = [
-        disc(
-            name,
-            BodyKind.MOTOR,
-            name,
-            0.5 * part.room_diameter_mm + part.body_clearance_mm,
-            (face, face - into * part.body_length_mm),
-            group=name,
-            spare_mm=0.5 * (part.room_diameter_mm - (part.body_square_mm or part.room_diameter_mm)),
-        ),
+        replace(body, core_mm=square_core_mm(motor), angle_rad=turned_rad(motor, clocking_rad)),
         disc(
             f"{name} pilot boss",
             BodyKind.PILOT,
@@ -171,19 +180,20 @@ def motor_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], m
             group=name,
         ),
     ]
-    for gear in gears:
-        if gear.shaft == name:
-            bodies.append(
-                disc(
-                    f"{name} {gear.gear.teeth}T",
-                    BodyKind.GEAR,
-                    name,
-                    0.5 * gear.tip_diameter_mm,
-                    (gear.z0_mm, gear.z1_mm),
-                    turns=True,
-                )
-            )
+    bodies += (gear_body(gear) for gear in gears if gear.shaft == name)
     return tuple(bodies)
+
+
+def square_core_mm(motor: MotorSpec) -> float:
+    """From the middle of a square motor to the sides of the square that its corners are rounded about; 0 for round."""
+    part = motor.motor
+    return 0.0 if part.body_square_mm is None else max(0.0, 0.5 * part.body_square_mm - part.body_corner_mm)
+
+
+def turned_rad(motor: MotorSpec, clocking_rad: float | None) -> float | None:
+    """How far a motor is turned from its own zero, across which a side of a square body stands: its first screw hole
+    points to the clocking."""
+    return None if clocking_rad is None else clocking_rad - math.radians(motor.motor.face.first_hole_deg)
 
 
 def motor_face(stack: Stack, motor: MotorSpec) -> tuple[float, float]:
@@ -224,14 +234,15 @@ def fixed_bodies(spec: LayoutSpec, stack: Stack) -> tuple[Body, ...]:
         )
     for keep in spec.keep_outs:
         z0, z1 = sorted((keep.z0_mm, keep.z1_mm))
+        group = f"keep-out {keep.name}"  # its name is the user's: it may be that of a motor
         if keep.disc is not None:
             x, y, radius = keep.disc
-            bodies.append(disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=keep.name))
+            bodies.append(disc(keep.name, BodyKind.KEEP_OUT, None, radius, (z0, z1), x=x, y=y, group=group))
         elif keep.box is not None:
             x0, y0, x1, y1 = keep.box
             box = (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
             middle = (0.5 * (x0 + x1), 0.5 * (y0 + y1))
-            bodies.append(Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=keep.name, box=box))
+            bodies.append(Body(keep.name, BodyKind.KEEP_OUT, None, *middle, 0.0, z0, z1, group=group, box=box))
     return tuple(bodies)
 
 
@@ -279,7 +290,8 @@ def all_bodies(
     for shaft in spec.shafts:
         bodies += (moved(body, *positions[shaft.name]) for body in shaft_bodies(spec, stack, gears, shaft))
     for motor in spec.motors:
-        own = motor_bodies(spec, stack, gears, motor) + screw_bodies(spec, stack, motor, clocking_rad[motor.name])
+        clocking = clocking_rad[motor.name]
+        own = motor_bodies(spec, stack, gears, motor, clocking) + screw_bodies(spec, stack, motor, clocking)
         bodies += (moved(body, *positions[motor.name]) for body in own)
     for index, place in enumerate(standoffs):
         bodies += standoff_bodies(spec, stack, index, place)

@@ -6,15 +6,17 @@ One table for the solver and the checks: what a build would report, the solver k
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from gearplate.finding import Standing
 from gearplate.layout.chain import OUTPUT, mesh_needs
 from gearplate.layout.design import Body, BodyKind
+from gearplate.layout.shapes import gap_between as gap_between
 from gearplate.layout.spec import LayoutSpec, RailRelief
 
 Z_TOLERANCE_MM = 1e-6
+RELIEF_MM = 1e-9
 
 HARDWARE = frozenset({BodyKind.SCREW_HEAD, BodyKind.WASHER, BodyKind.NUT, BodyKind.FLANGE})
 _SWEEPING = frozenset({BodyKind.GEAR, BodyKind.WHEEL})
@@ -58,8 +60,10 @@ def requirement(a: Body, b: Body, spec: LayoutSpec) -> Requirement | None:
         return _job("keep-out", 0.0)
     clear = spec.clearances
     if BodyKind.WHEEL in kinds:
-        if kinds <= {BodyKind.WHEEL, BodyKind.RAIL}:
+        if BodyKind.RAIL in kinds:
             return None
+        if kinds == {BodyKind.WHEEL}:
+            return _practice("wheel-to-wheel", spec.wheel.clear_mm)
         name = "motor-to-wheel" if BodyKind.MOTOR in kinds else "hardware-clearance"
         standing = Standing.JOB if spec.wheel.clear_given else Standing.COMMON_PRACTICE
         return Requirement(name, spec.wheel.clear_mm, True, standing)
@@ -104,7 +108,7 @@ def overlap_along_z(a: Body, b: Body, spec: LayoutSpec) -> bool:
     """Whether two bodies share a stretch along z. A turning gear or wheel keeps the axial clearance to what stands
     still; the wheel's gap to the rail is the job's own."""
     pad = 0.0
-    if (a.kind in _SWEEPING) != (b.kind in _SWEEPING) and a.shaft != b.shaft:
+    if (a.kind in _SWEEPING) != (b.kind in _SWEEPING) and not _on_one_axis(a, b):
         pad = spec.clearances.axial_mm - Z_TOLERANCE_MM
     return a.z0_mm < b.z1_mm + pad - Z_TOLERANCE_MM and b.z0_mm < a.z1_mm + pad - Z_TOLERANCE_MM
 
@@ -113,9 +117,14 @@ def may_meet(a: Body, b: Body, mates: set[frozenset[str]]) -> bool:
     """Whether two bodies belong together: one group, one axis, or mates of a mesh (`mates` = pairs of body names)."""
     if a.group and a.group == b.group:
         return True
-    if a.shaft is not None and a.shaft == b.shaft and a.x_mm == b.x_mm and a.y_mm == b.y_mm:
+    if _on_one_axis(a, b):
         return True
-    return frozenset((a.name, b.name)) in mates
+    # a name of the user's own may be that of a gear
+    return a.kind is b.kind is BodyKind.GEAR and frozenset((a.name, b.name)) in mates
+
+
+def _on_one_axis(a: Body, b: Body) -> bool:
+    return a.shaft is not None and a.shaft == b.shaft and a.x_mm == b.x_mm and a.y_mm == b.y_mm
 
 
 def mate_names(spec: LayoutSpec) -> set[frozenset[str]]:
@@ -126,50 +135,60 @@ def mate_names(spec: LayoutSpec) -> set[frozenset[str]]:
     }
 
 
-def gap_between(a: Body, b: Body) -> float:
-    """Gap of two bodies in the plane, mm; negative where they overlap. Not both may be boxes."""
-    if a.box is None and b.box is None:
-        return math.hypot(a.x_mm - b.x_mm, a.y_mm - b.y_mm) - a.radius_mm - b.radius_mm
-    if a.box is not None:
-        a, b = b, a
-    assert b.box is not None
-    x0, y0, x1, y1 = b.box
-    dx = max(x0 - a.x_mm, 0.0, a.x_mm - x1)
-    dy = max(y0 - a.y_mm, 0.0, a.y_mm - y1)
-    if dx == 0.0 and dy == 0.0:
-        return -min(a.x_mm - x0, x1 - a.x_mm, a.y_mm - y0, y1 - a.y_mm) - a.radius_mm
-    return math.hypot(dx, dy) - a.radius_mm
-
-
 def pairs(bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> Iterator[Pair]:
     """Every pair of placed bodies that must keep apart and overlaps along z, with the gap there is.
 
-    What stands proud on the rail inside one of its relief holes (or the axle's hole) is left out of `rail-face`.
+    What stands proud on the rail inside one of its relief holes (or the axle's hole) is left out of `rail-face`, but
+    where it turns: then it keeps off that hole's edge.
     """
+    return _needing(((a, b) for index, a in enumerate(bodies) for b in bodies[:index]), spec, shafts_at)
+
+
+def pairs_between(
+    some: Iterable[Body], others: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
+) -> Iterator[Pair]:
+    """As pairs, with one body out of each list."""
+    return _needing(((a, b) for a in some for b in others), spec, shafts_at)
+
+
+def _needing(
+    couples: Iterable[tuple[Body, Body]], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
+) -> Iterator[Pair]:
     mates = mate_names(spec)
-    for index, a in enumerate(bodies):
-        for b in bodies[:index]:
-            if a.box is not None and b.box is not None:
+    for a, b in couples:
+        if a.box is not None and b.box is not None:
+            continue
+        if not overlap_along_z(a, b, spec) or may_meet(a, b, mates):
+            continue
+        need = requirement(a, b, spec)
+        if need is None:
+            continue
+        gap = gap_between(a, b)
+        if need.check == "rail-face":
+            proud = a if b.kind is BodyKind.RAIL else b
+            room = room_in_rail_mm(proud, spec, shafts_at)
+            if room >= -RELIEF_MM and not proud.turns:
                 continue
-            if not overlap_along_z(a, b, spec) or may_meet(a, b, mates):
-                continue
-            need = requirement(a, b, spec)
-            if need is None:
-                continue
-            if need.check == "rail-face" and in_rail_relief(a if b.kind is BodyKind.RAIL else b, spec, shafts_at):
-                continue
-            yield Pair(a, b, need, gap_between(a, b))
+            if room >= -RELIEF_MM:
+                need, gap = _practice("rail-face", spec.clearances.still_mm), room
+        yield Pair(a, b, need, gap)
 
 
 def in_rail_relief(body: Body, spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> bool:
     """Whether a body stands wholly inside a hole of the rail's wall."""
+    return room_in_rail_mm(body, spec, shafts_at) >= -RELIEF_MM
+
+
+def room_in_rail_mm(body: Body, spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> float:
+    """Room all round a body in the hole of the rail's wall that leaves it most, mm; negative where it stands in the
+    wall, infinite without a rail."""
     rail = spec.rail
     if rail is None:
-        return True
+        return math.inf
+    most = -math.inf
     reliefs = (RailRelief(0.0, 0.0, rail.axle_hole_mm, OUTPUT), *rail.reliefs)
     for relief in reliefs:
         x, y = (0.0, 0.0) if relief.shaft is None else shafts_at.get(relief.shaft, (math.inf, math.inf))
         away = math.hypot(body.x_mm - x - relief.x_mm, body.y_mm - y - relief.y_mm)
-        if away + body.radius_mm <= 0.5 * relief.diameter_mm + 1e-9:
-            return True
-    return False
+        most = max(most, 0.5 * relief.diameter_mm - away - body.radius_mm)
+    return most

@@ -1,4 +1,5 @@
-"""Turn each motor so that its screw heads clear everything and most of them stay in reach of a driver."""
+"""Turn each motor so that its screw heads, and the corners of a square body, clear everything and most screws stay in
+reach of a driver."""
 
 from __future__ import annotations
 
@@ -8,19 +9,22 @@ from dataclasses import replace
 
 import numpy as np
 
-from gearplate.layout.bodies import moved
+from gearplate.layout.bodies import moved, turned_rad
+from gearplate.layout.clearance import mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.constraints import web_mm
-from gearplate.layout.design import Body, Stack
+from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.hardware import screw_bodies, screw_places
 from gearplate.layout.holes import line_of_centres_rad
 from gearplate.layout.obstacles import misses, obstacles_for
 from gearplate.layout.service import access_diameter_mm, reachable_screws
+from gearplate.layout.shapes import gap_between
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 from gearplate.layout.stack import screw_offsets_rad
 
 STEPS = 120
 
 Disc = tuple[float, float, float]
+Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
 
 def choose_clocking(
@@ -47,6 +51,7 @@ def choose_clocking(
             best, miss = _best(spec, stack, motor, positions, placed, taken)
             left += miss
         chosen[motor.name] = best
+        placed = [_turned(body, motor, best) for body in placed]
         placed += (moved(body, x, y) for body in screw_bodies(spec, stack, motor, best))
         other = Side.INBOARD if motor.side is Side.OUTBOARD else Side.OUTBOARD
         for dx, dy in screw_places(motor, best):
@@ -88,6 +93,7 @@ def _best(
         away = np.hypot(points[..., None, 0] - discs[:, 0], points[..., None, 1] - discs[:, 1])
         room = 0.5 * (discs[:, 2] + motor.screw.normal_mm) + web
         miss = miss + np.maximum(0.0, room - away).sum(axis=(1, 2))
+    miss = miss + _corner_misses(spec, motor, placed, square + np.array(turn))
     least_miss = float(miss.min())
     rows = [row for row in range(len(turn)) if miss[row] <= least_miss + 1e-9]
     ranked = max(
@@ -99,3 +105,29 @@ def _best(
         ),
     )
     return math.remainder(square + turn[ranked], 2 * math.pi), least_miss
+
+
+def _turned(body: Body, motor: MotorSpec, clocking_rad: float) -> Body:
+    """The body, turned if it is the square one of this motor."""
+    if body.kind is not BodyKind.MOTOR or body.shaft != motor.name or body.core_mm == 0.0:
+        return body
+    return replace(body, angle_rad=turned_rad(motor, clocking_rad))
+
+
+def _corner_misses(spec: LayoutSpec, motor: MotorSpec, placed: Sequence[Body], clocking_rad: Array) -> Array:
+    """By how much a square motor's body misses its gaps, in all, at each clocking, mm; zeros where its corners are in
+    nobody's way however it is turned."""
+    total = np.zeros(len(clocking_rad))
+    body = next((body for body in placed if body.kind is BodyKind.MOTOR and body.shaft == motor.name), None)
+    if body is None or body.core_mm == 0.0:
+        return total
+    mates = mate_names(spec)
+    whole = replace(body, angle_rad=None)
+    for other in placed:
+        need = requirement(whole, other, spec)
+        if need is None or not overlap_along_z(whole, other, spec) or may_meet(whole, other, mates):
+            continue
+        if gap_between(whole, other) < need.gap_mm:
+            gaps = [gap_between(_turned(body, motor, angle), other) for angle in clocking_rad]
+            total += np.maximum(0.0, need.gap_mm - np.array(gaps))
+    return total

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -90,7 +91,9 @@ class Body:
     A disc stands at (x_mm, y_mm) with `radius_mm`; a box spans `box` = (x0, y0, x1, y1) and has radius 0.
     `shaft` is the shaft that it stands on or belongs to (a motor's screw heads belong to the motor), None = fixed.
     `turns`: it turns with its shaft. `group` = what it is bolted to or part of ("M1", "standoff 2", "rail").
-    `spare_mm` > 0: the disc is that through the corners of a square body, whose sides stand so much nearer.
+    `core_mm` > 0: a square with round corners, `radius_mm` from its middle to the end of a corner; `core_mm` from the
+    middle to a side of the square that the corners are rounded about. Its sides stand across `angle_rad`; None: it is
+    not turned yet, and stands for the whole disc.
     """
 
     name: str
@@ -104,12 +107,25 @@ class Body:
     turns: bool = False
     group: str = ""
     box: tuple[float, float, float, float] | None = None
-    spare_mm: float = 0.0
+    core_mm: float = 0.0
+    angle_rad: float | None = None
+
+    @property
+    def round_in_plane(self) -> bool:
+        """Whether it is a disc, or has to be taken for one."""
+        return self.box is None and (self.core_mm == 0.0 or self.angle_rad is None)
+
+    @property
+    def rounding_mm(self) -> float:
+        """By how much it stands out all round from its core: a point, a box, or the square within."""
+        if self.box is not None:
+            return 0.0
+        return self.radius_mm if self.round_in_plane else self.radius_mm - math.sqrt(2.0) * self.core_mm
 
     @property
     def least_radius_mm(self) -> float:
         """Of the disc that the body surely fills, however it is turned."""
-        return self.radius_mm - self.spare_mm
+        return self.radius_mm - (math.sqrt(2.0) - 1.0) * self.core_mm
 
 
 class HoleKind(StrEnum):

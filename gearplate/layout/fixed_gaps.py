@@ -32,7 +32,9 @@ def fixed_miss_mm(spec: LayoutSpec) -> float:
                 need = requirement(body, other, spec)
                 if need is None or not overlap_along_z(body, other, spec) or may_meet(body, other, mates):
                     continue
-                miss = max(miss, body.radius_mm + other.radius_mm + need.gap_mm - link.distance_mm)
+                # a square motor may be turned so that its side looks at the other
+                least = body.least_radius_mm + other.least_radius_mm + need.gap_mm
+                miss = max(miss, least - link.distance_mm)
         total += miss
     return total
 
@@ -72,7 +74,7 @@ def least_gaps(spec: LayoutSpec) -> LeastGaps:
                     continue
                 need = requirement(body, other, spec)
                 if need is not None and link.child in names and body.kind is not BodyKind.GEAR:
-                    motor = max(motor, body.radius_mm + other.radius_mm + need.gap_mm)
+                    motor = max(motor, body.least_radius_mm + other.least_radius_mm + need.gap_mm)
                 if need is not None and link.child not in names and body.kind is BodyKind.GEAR:
                     shaft = max(shaft, other.radius_mm + need.gap_mm) if need.check == "gear-to-shaft" else shaft
     return LeastGaps(spec.motors[0].pinion.system.module_mm, motor, shaft)

@@ -23,10 +23,9 @@ def disc(
     y: float = 0.0,
     turns: bool = False,
     group: str = "",
-    spare_mm: float = 0.0,
 ) -> Body:
     """A disc body between two places along z, given in either order."""
-    return Body(name, kind, shaft, x, y, radius_mm, min(z_mm), max(z_mm), turns, group, spare_mm=spare_mm)
+    return Body(name, kind, shaft, x, y, radius_mm, min(z_mm), max(z_mm), turns, group)
 
 
 def screw_places(motor: MotorSpec, clocking_rad: float) -> tuple[tuple[float, float], ...]:

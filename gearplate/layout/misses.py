@@ -6,13 +6,14 @@ Shared by the checks and by the nearest miss of a search that found no place.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from gearplate.finding import Finding, Severity, Standing, Where
 from gearplate.layout.bodies import plate_bodies
-from gearplate.layout.clearance import Pair, pairs
+from gearplate.layout.clearance import Pair, pairs, pairs_between
 from gearplate.layout.constraints import Model
 from gearplate.layout.design import LIMITED_KINDS, Body, BodyKind, Layout
+from gearplate.layout.shapes import upright_box
 from gearplate.layout.spec import LayoutSpec
 
 EPSILON_MM = 5e-4  # below half a micrometre nothing is told
@@ -30,33 +31,18 @@ def plate_pairs(spec: LayoutSpec, layout: Layout) -> Iterable[Pair]:
     if not keeps:
         return ()
     rims = plate_bodies(spec, layout.stack, layout.holes)
-    return tuple(pairs_between(rims, keeps, spec))
-
-
-def pairs_between(some: Sequence[Body], others: Sequence[Body], spec: LayoutSpec) -> Iterable[Pair]:
-    """Pairs with one body out of each list."""
-    for body in some:
-        for other in others:
-            yield from pairs((body, other), spec, {})
+    return tuple(pairs_between(rims, keeps, spec, {}))
 
 
 def too_near(pair: Pair) -> Finding | None:
-    """The finding of one pair, or None where it keeps its gap. A square body is an error only where it is too near
-    however it is turned: how it is turned is not followed here."""
+    """The finding of one pair, or None where it keeps its gap."""
     if pair.gap_mm >= pair.need.gap_mm - EPSILON_MM:
         return None
-    surely = pair.gap_mm + pair.a.spare_mm + pair.b.spare_mm
-    error = surely < (pair.need.gap_mm if pair.need.hard else 0.0) - EPSILON_MM
+    error = pair.gap_mm < (pair.need.gap_mm if pair.need.hard else 0.0) - EPSILON_MM
     a, b = pair.a, pair.b
     if a.box is not None:
         a, b = b, a
-    if surely > pair.gap_mm and not error:
-        corners = f"overlap by {-pair.gap_mm:.3f} mm" if pair.gap_mm < 0.0 else f"be {pair.gap_mm:.3f} mm apart"
-        message = (
-            f"{_called(a)} and {_called(b)}: a square body's corners may {corners}, its "
-            f"sides stand {surely:.3f} mm apart at most, as it is turned"
-        )
-    elif pair.gap_mm < -EPSILON_MM:
+    if pair.gap_mm < -EPSILON_MM:
         message = f"{_called(a)} and {_called(b)} overlap by {-pair.gap_mm:.3f} mm"
     else:
         message = f"{_called(a)} and {_called(b)} are {pair.gap_mm:.3f} mm apart"
@@ -147,14 +133,11 @@ def limit_findings(spec: LayoutSpec, layout: Layout) -> list[Finding]:
 
 def limit_results(spec: LayoutSpec, layout: Layout) -> list[tuple[str, Finding | None]]:
     """One entry for each limit that the job sets in the plane: its key, and the finding where it is broken."""
-    room = [body for body in layout.bodies if body.kind in LIMITED_KINDS]
-    room += plate_bodies(spec, layout.stack, layout.holes)
-    right = max(room, key=lambda body: body.x_mm + body.radius_mm)
-    left = min(room, key=lambda body: body.x_mm - body.radius_mm)
-    top = max(room, key=lambda body: body.y_mm + body.radius_mm)
-    low = min(room, key=lambda body: body.y_mm - body.radius_mm)
-    x1, x0 = right.x_mm + right.radius_mm, left.x_mm - left.radius_mm
-    y1, y0 = top.y_mm + top.radius_mm, low.y_mm - low.radius_mm
+    bodies = [body for body in layout.bodies if body.kind in LIMITED_KINDS]
+    bodies += plate_bodies(spec, layout.stack, layout.holes)
+    room = [(body, upright_box(body)) for body in bodies]
+    (left, (x0, *_)), (low, (_, y0, *_)) = min(room, key=lambda one: one[1][0]), min(room, key=lambda one: one[1][1])
+    (right, (*_, x1, _)), (top, (*_, y1)) = max(room, key=lambda one: one[1][2]), max(room, key=lambda one: one[1][3])
     limits = spec.limits
     table = (
         ("forward", x1, limits.forward_mm, (right,), (x1, right.y_mm)),
@@ -165,13 +148,13 @@ def limit_results(spec: LayoutSpec, layout: Layout) -> list[tuple[str, Finding |
         ("height", y1 - y0, limits.height_mm, (low, top), (top.x_mm, y1)),
     )
     results: list[tuple[str, Finding | None]] = []
-    for key, extent, limit, bodies, spot in table:
+    for key, extent, limit, ends, spot in table:
         if limit is None:
             continue
         if extent <= limit + EPSILON_MM:
             results.append((key, None))
             continue
-        names = " to ".join(body.name for body in bodies)
+        names = " to ".join(body.name for body in ends)
         results.append(
             (
                 key,
@@ -179,7 +162,7 @@ def limit_results(spec: LayoutSpec, layout: Layout) -> list[tuple[str, Finding |
                     "limits-plane",
                     Severity.ERROR,
                     f"{names}: {extent:.3f} mm where limits.{key} allows {limit:.3f} mm.",
-                    Where(shafts=tuple(b.shaft for b in bodies if b.shaft), x_mm=spot[0], y_mm=spot[1]),
+                    Where(shafts=tuple(b.shaft for b in ends if b.shaft), x_mm=spot[0], y_mm=spot[1]),
                     extent,
                     limit,
                     "mm",

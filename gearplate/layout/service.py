@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.hardware import screw_places
+from gearplate.layout.shapes import gap_to_point
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 
 DRIVER_PLAY_MM = 0.25  # round the shank; common practice, no source
@@ -50,12 +51,7 @@ def blockers(
     x, y = place
     found = []
     for body in in_the_path(spec, stack, motor, bodies):
-        if body.box is not None:
-            x0, y0, x1, y1 = body.box
-            away = math.hypot(max(x0 - x, 0.0, x - x1), max(y0 - y, 0.0, y - y1))
-        else:
-            away = math.hypot(body.x_mm - x, body.y_mm - y) - body.radius_mm
-        if away < radius - 1e-9:
+        if gap_to_point(body, x, y) < radius - 1e-9:
             found.append(body)
     return tuple(found)
 

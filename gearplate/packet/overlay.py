@@ -26,7 +26,7 @@ from gearplate.packet.lines import (
 )
 from gearplate.packet.picture_items import Labels, Tinted
 from gearplate.packet.picture_parts import below, heading_of, numbered, ring_findings, stamp
-from gearplate.packet.shapes_of import contour, covering_discs, disc, middle_and_radius, mirrored, path
+from gearplate.packet.shapes_of import contour, covering_discs, disc, middle_and_radius, mirrored, path, seen_from_front
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
 from gearplate.packet.sizes import SIDE_WORDS, both, hands_of, listed, one, unit_of
@@ -153,7 +153,7 @@ def _in_front(picture: Picture, record: dict[str, Any], sign: float, window: Box
         motors = [body for body in record["bodies"] if body["kind"] == "motor" and sides.get(body["name"]) == side]
         if motors:
             group = picture.group(f"motors {side}", pen)
-            group.items += (Tinted(disc(body, sign), pen.stroke or "none", 0.07) for body in motors)
+            group.items += (Tinted(seen_from_front(body, sign), pen.stroke or "none", 0.07) for body in motors)
     for body in record["bodies"]:
         if body["kind"] == "wheel" and body["group"] == "wheel":
             picture.group("wheel", WHEEL_IN_FRONT).add(disc(body, sign))

@@ -7,6 +7,7 @@ from typing import Any
 
 from gearplate.geometry.boxes import Box
 from gearplate.geometry.shapes import Circle, Path, Stroke
+from gearplate.geometry.slot import rectangle_path
 
 
 def path(vertices: list[list[float]], sign: float = 1.0) -> Path:
@@ -24,6 +25,16 @@ def contour(feature: dict[str, Any], sign: float = 1.0) -> Circle | Path:
 def disc(body: dict[str, Any], sign: float = 1.0) -> Circle:
     """A round body."""
     return Circle(sign * body["x_mm"], body["y_mm"], body["diameter_mm"])
+
+
+def seen_from_front(body: dict[str, Any], sign: float = 1.0) -> Circle | Path:
+    """A round or square body. Turned over, a square stands as far turned the other way."""
+    if body.get("square_mm") is None:
+        return disc(body, sign)
+    turned = sign * math.radians(body["angle_deg"])
+    return rectangle_path(
+        sign * body["x_mm"], body["y_mm"], body["square_mm"], body["square_mm"], turned, body["corner_mm"]
+    )
 
 
 def strokes(mark: dict[str, Any]) -> list[Stroke]:

@@ -13,6 +13,7 @@ from gearplate.geometry.path import bbox
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.layout.design import BodyKind, HoleKind, Layout
 from gearplate.layout.service import access_diameter_mm, blockers
+from gearplate.layout.shapes import upright_box
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.contours import contour, gap_mm, slot_ends
 from gearplate.plate.features import web_mm
@@ -147,13 +148,12 @@ def _widened(room: Box, layout: Layout, spec: LayoutSpec, by: float) -> Box:
     """
     limits = spec.limits
     x0, y0, x1, y1 = room
-    large = [body for body in layout.bodies if body.kind in (BodyKind.MOTOR, BodyKind.GEAR)]
+    large = [upright_box(body) for body in layout.bodies if body.kind in (BodyKind.MOTOR, BodyKind.GEAR)]
     if limits.width_mm is None:
         left, right = x0 - by, x1 + by
     else:
-        left = min(body.x_mm - body.radius_mm for body in large)
-        right = max(body.x_mm + body.radius_mm for body in large)
-    top = y1 + by if limits.height_mm is None else max(body.y_mm + body.radius_mm for body in large)
+        left, right = min(box[0] for box in large), max(box[2] for box in large)
+    top = y1 + by if limits.height_mm is None else max(box[3] for box in large)
     if limits.back_mm is not None:
         left = max(left, -limits.back_mm)
     if limits.forward_mm is not None:

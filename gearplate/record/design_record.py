@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
-from gearplate.finding import Finding, Severity
+from gearplate.checks.order import in_order
+from gearplate.finding import Finding
 from gearplate.layout.design import Body, BodyKind, Layout, Stack
 from gearplate.layout.spec import RailSpec, Side
 from gearplate.plate.spec import Hand
@@ -17,8 +19,6 @@ from gearplate.record.train_entries import from_the_output, gear_entry, motor_en
 from gearplate.shop.shop import Shop
 
 RECORD_FORMAT = "gearplate-design/1"
-
-_GRAVEST_FIRST = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
 
 
 def design_record(design: Design) -> dict[str, Any]:
@@ -104,21 +104,6 @@ def hand_word(hands: tuple[Hand, ...]) -> str:
     return "both" if len(set(hands)) > 1 else hands[0].value
 
 
-def in_order(findings: tuple[Finding, ...]) -> list[Finding]:
-    """Errors before warnings before notes; then by check, place and words."""
-    return sorted(
-        findings,
-        key=lambda finding: (
-            _GRAVEST_FIRST.index(finding.severity),
-            finding.check,
-            finding.where.plate or "",
-            finding.where.shafts,
-            finding.where.features,
-            finding.message,
-        ),
-    )
-
-
 def finding_entry(finding: Finding) -> dict[str, Any]:
     """One finding; what a remedy sets is a table from dotted job key to value."""
     where, remedy = finding.where, finding.remedy
@@ -171,8 +156,10 @@ def stack_entry(stack: Stack) -> dict[str, Any]:
 
 
 def body_entry(body: Body) -> dict[str, Any]:
-    """One body: a disc or a box with its extent along z."""
+    """One body: a disc or a box with its extent along z. Of a square one `diameter_mm` is across its corners, and
+    `square_mm` its side, with corners of `corner_mm`, across `angle_deg`; null for others."""
     disc = body.box is None
+    square = disc and not body.round_in_plane and body.angle_rad is not None
     return {
         "name": body.name,
         "kind": body.kind.value,
@@ -183,6 +170,9 @@ def body_entry(body: Body) -> dict[str, Any]:
         "y_mm": length(body.y_mm),
         "diameter_mm": length(2.0 * body.radius_mm) if disc else None,
         "box_mm": None if body.box is None else box(body.box),
+        "square_mm": length(2.0 * (body.core_mm + body.rounding_mm)) if square else None,
+        "corner_mm": length(body.rounding_mm) if square else None,
+        "angle_deg": length(math.degrees(body.angle_rad)) if square and body.angle_rad is not None else None,
         "z_mm": [length(body.z0_mm), length(body.z1_mm)],
     }
 

@@ -193,7 +193,8 @@ def disc(
 ) -> dict[str, Any]:
     return {
         "name": name, "kind": kind, "shaft": shaft, "group": group, "turns": turns, "x_mm": at[0], "y_mm": at[1],
-        "diameter_mm": diameter, "box_mm": None, "z_mm": [min(z), max(z)],
+        "diameter_mm": diameter, "box_mm": None, "square_mm": None, "corner_mm": None, "angle_deg": None,
+        "z_mm": [min(z), max(z)],
     }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from shapely.affinity import rotate
 from shapely.geometry import Point, Polygon, box
 from shapely.ops import unary_union
 
@@ -43,6 +44,11 @@ def collisions(record: dict[str, Any], rail_holes: Iterable[Disc] = ()) -> list[
 
 
 def _shape(body: dict[str, Any], rail_holes: list[Disc]) -> Polygon:
+    if body["square_mm"] is not None:
+        core = 0.5 * body["square_mm"] - body["corner_mm"]
+        x, y = body["x_mm"], body["y_mm"]
+        upright = box(x - core, y - core, x + core, y + core).buffer(body["corner_mm"], quad_segs=48)
+        return rotate(upright, body["angle_deg"], origin=(x, y))
     if body["box_mm"] is None:
         return disc(body["x_mm"], body["y_mm"], body["diameter_mm"])
     whole = box(*body["box_mm"])

@@ -49,6 +49,7 @@ def subject_of(job: JobSpec) -> Subject:
         sheets,
         job.catalog.materials(),
         job.catalog.cutter(job.raw["cutter"]),
+        {name: row.pattern.bores for name, row in job.catalog.gears().items()},
         job.units,
         job.raw,
     )

@@ -8,7 +8,7 @@ import pytest
 
 from gearplate.finding import Severity
 from gearplate.layout.spec import CarriedBy
-from tests.builders.subjects import fair, fair_unchanged, one, severities
+from tests.builders.subjects import fair, fair_unchanged, one, run, severities
 
 W, E = Severity.WARNING, Severity.ERROR
 MICROMETRE = 0.001
@@ -106,3 +106,26 @@ def test_press_fits_by_what_the_material_bears(material: str, fit_mm: float, exp
 
 def test_acrylic_gets_a_slip_fit_where_the_job_says_nothing() -> None:
     assert severities("acrylic-press-fit", fair(material="acrylic-6mm")) == []
+
+
+@pytest.mark.parametrize(
+    ("material", "fit_mm", "expected"),
+    [
+        ("acrylic-6mm", 0.0, []),
+        ("acrylic-6mm", -MICROMETRE, [E]),
+        ("acetal-6mm", -0.08, []),
+        ("acetal-6mm", -0.08 - MICROMETRE, [W]),
+    ],
+)
+def test_a_fixed_shaft_pressed_into_a_plate_is_a_press_fit_too(
+    material: str, fit_mm: float, expected: list[Severity]
+) -> None:
+    fixed = {"stock": "round-12mm", "turns": False, "fit": f"{fit_mm:.6f} mm"}
+    subject = fair(material=material, shafts__S1=fixed)
+    outcome = run("acrylic-press-fit", subject)
+    assert [finding.severity for finding in outcome.findings] == expected
+    assert outcome.compared == 2 + 2  # the output's bearings, and the fixed shaft in both plates
+    for finding in outcome.findings:
+        assert finding.remedy is not None
+        assert [key for key, _ in finding.remedy.set] == ["shafts.S1.fit"]
+        assert "under the shaft" in finding.message

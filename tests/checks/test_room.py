@@ -168,3 +168,35 @@ def test_the_axle_slides_out_past_what_stands_beyond_it(away_mm: float) -> None:
     at = 0.5 * 12.7 * 2 / 3**0.5 + 5.0 + away_mm
     keep = [{"name": "bumper", "disc": {"at": [f"{at:.9f} mm", 0], "diameter": 10}, "z": [90, 100]}]
     assert severities("axle-service", fair(keep_outs=keep)) == ([] if away_mm > 0 else [W])
+
+
+@pytest.mark.parametrize(
+    ("pinion", "says", "setting"),
+    [
+        (14, "1.390 mm wider than the pilot's hole (20.200 mm)", 12),
+        (24, "12 teeth of module 1.27 would pass, or a motor with a pilot of 32.820 mm.", 12),
+    ],
+)
+def test_a_pinion_that_does_not_pass_is_told_what_would(pinion: int, says: str, setting: int) -> None:
+    """12 bought teeth are cut half a tooth long: (12 + 2 + 1) x 1.27 = 19.05 mm; 13 come to 20.32 mm."""
+    motors = [{"type": "generic-a", "pinion": pinion}, {"type": "generic-a", "pinion": 12}]
+    finding = one("motor-service", fair(motors=motors))
+    assert says in finding.message
+    assert finding.remedy is not None
+    assert dict(finding.remedy.set)["motors.M1.pinion.teeth"] == setting
+
+
+def test_where_no_count_passes_finer_teeth_are_named() -> None:
+    """A hole of 14 mm takes 13 modules at the most: 1.07 mm, not 1.27."""
+    subject = fair_unchanged()
+    outboard, inboard = subject.plates
+    narrow = replace(
+        outboard,
+        features=tuple(
+            replace(one, part_diameter_mm=13.8) if one.id == "M1-pilot" else one for one in outboard.features
+        ),
+    )
+    finding = one("motor-service", replace(subject, plates=(narrow, inboard)))
+    assert "No pinion of module 1.27 with 10 teeth would pass, one of module 1.07 would" in finding.message
+    assert finding.remedy is not None
+    assert finding.remedy.set == ()

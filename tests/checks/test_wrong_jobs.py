@@ -29,6 +29,8 @@ BUILDABLE = {
     "motor-service",
     "motor-service-screw",
     "on-plate",
+    "slot-travel",
+    "torque-path",
     "smallest-feature",
     "tooth-interference-undercut",
     "web",

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 import pytest
 
 from gearplate.catalog import load_catalog, profiles_folder
@@ -18,8 +21,12 @@ from tests.builders.specs import DP20, drive_spec
 SPEC = drive_spec()
 
 
-def disc(kind: BodyKind, x: float, radius: float, spare: float = 0.0) -> Body:
-    return Body(f"{kind.value} at {x:g}", kind, None, x, 0.0, radius, 0.0, 5.0, spare_mm=spare)
+def disc(kind: BodyKind, x: float, radius: float) -> Body:
+    return Body(f"{kind.value} at {x:g}", kind, None, x, 0.0, radius, 0.0, 5.0)
+
+
+def square(kind: BodyKind, x: float, angle: float) -> Body:
+    return replace(disc(kind, x, CORNER), core_mm=SIDE, angle_rad=angle)
 
 
 def told(a: Body, b: Body) -> Finding | None:
@@ -36,27 +43,32 @@ def test_round_motors_warn_below_the_usual_gap_and_may_not_touch(apart: float, s
     assert (found and found.severity) == severity
 
 
+MICROMETRE = 0.001
+SIDE, CORNER = 10.0, 10.0 * 2**0.5  # of a square of 20 mm: from its middle to a side and to a corner
+BESIDE, EDGEWISE = 0.0, math.pi / 4
+
+
 @pytest.mark.parametrize(
-    ("apart", "severity"), [(28.9, None), (28.0, Severity.WARNING), (21.0, Severity.WARNING), (19.9, Severity.ERROR)]
+    ("turns", "touching"),
+    [((BESIDE, BESIDE), 2 * SIDE), ((BESIDE, EDGEWISE), SIDE + CORNER), ((EDGEWISE, EDGEWISE), 2 * CORNER)],
 )
-def test_square_motors_are_an_error_only_where_no_turn_helps(apart: float, severity: Severity | None) -> None:
-    """Squares of 20 mm: 14.142 mm from middle to corner, 10 mm to a side."""
-    corner = 10.0 * 2**0.5
-    found = told(disc(BodyKind.MOTOR, 0.0, corner, corner - 10.0), disc(BodyKind.MOTOR, apart, corner, corner - 10.0))
-    assert (found and found.severity) == severity
-    if apart == 21.0:
-        assert found is not None
-        assert "may overlap by 7.284 mm" in found.message
-        assert "1.000 mm apart at most" in found.message
+def test_square_motors_are_measured_as_they_are_turned(turns: tuple[float, float], touching: float) -> None:
+    for apart, severity in (
+        (touching + 0.5, None),
+        (touching + 0.5 - MICROMETRE, Severity.WARNING),
+        (touching, Severity.WARNING),
+        (touching - MICROMETRE, Severity.ERROR),
+    ):
+        found = told(square(BodyKind.MOTOR, 0.0, turns[0]), square(BodyKind.MOTOR, apart, turns[1]))
+        assert (found and found.severity) == severity, apart
 
 
-@pytest.mark.parametrize(("apart", "severity"), [(66.0, Severity.WARNING), (62.9, Severity.ERROR)])
-def test_a_limit_of_the_job_is_held_by_the_sides_of_a_square_motor(apart: float, severity: Severity) -> None:
-    """A wheel of 50 mm radius, a square of 20 mm: 3 mm of clearance is kept by its sides from 63 mm on."""
-    corner = 10.0 * 2**0.5
-    found = told(disc(BodyKind.WHEEL, 0.0, 50.0), disc(BodyKind.MOTOR, apart, corner, corner - 10.0))
-    assert found is not None
-    assert found.severity is severity
+@pytest.mark.parametrize(("turn", "reach"), [(BESIDE, SIDE), (EDGEWISE, CORNER)])
+def test_a_limit_of_the_job_is_held_by_a_square_motor_as_it_is_turned(turn: float, reach: float) -> None:
+    """A wheel of 50 mm radius, 3 mm of clearance."""
+    for apart, severity in ((53.0 + reach, None), (53.0 + reach - MICROMETRE, Severity.ERROR)):
+        found = told(disc(BodyKind.WHEEL, 0.0, 50.0), square(BodyKind.MOTOR, apart, turn))
+        assert (found and found.severity) == severity, apart
 
 
 def test_a_square_motors_body_knows_its_sides() -> None:
@@ -67,3 +79,7 @@ def test_a_square_motors_body_knows_its_sides() -> None:
         body = motor_bodies(SPEC, axial_stack(SPEC), (), spec)[0]
         assert body.least_radius_mm == pytest.approx(least)
         assert body.radius_mm >= least
+        assert body.round_in_plane  # not turned yet: the whole disc
+        turned = motor_bodies(SPEC, axial_stack(SPEC), (), spec, math.radians(motor.face.first_hole_deg + 10.0))[0]
+        assert turned.angle_rad == pytest.approx(math.radians(10.0))
+        assert turned.round_in_plane == (name == "generic-a")

@@ -16,7 +16,7 @@ from gearplate.errors import ToolBug
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 from gearplate.plate.spec import Hand
 from gearplate.record.design import Status, status_of
-from gearplate.record.design_record import design_record, in_order, record_bytes
+from gearplate.record.design_record import design_record, record_bytes
 from gearplate.record.plate_entries import slot_angle_deg
 from tests.builders.designs import JOBS, design, with_findings
 from tests.builders.schema_check import faults
@@ -264,19 +264,6 @@ def test_a_finding_with_its_remedy() -> None:
         }
     ]
     assert list(faults(record, SCHEMA)) == []
-
-
-def test_the_gravest_findings_come_first() -> None:
-    mixed = (
-        finding("b", Severity.NOTE), finding("a", Severity.WARNING), finding("z"), finding("c"),
-        finding("c", where=Where("inboard")),
-    )  # fmt: skip
-    said = [(one.severity.value, one.check, one.where.plate) for one in in_order(mixed)]
-    assert said == [
-        ("error", "c", None), ("error", "c", "inboard"), ("error", "z", None),
-        ("warning", "a", None), ("note", "b", None),
-    ]  # fmt: skip
-    assert in_order(mixed) == in_order(tuple(reversed(mixed)))
 
 
 def test_where_nothing_could_be_laid_out() -> None:

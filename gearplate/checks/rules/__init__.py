@@ -1,4 +1,5 @@
-"""All rules, in the order in which a person would look: gears, what must keep apart, room, plates, assembly."""
+"""All rules, causes before what they cause: a sheet that must not be cut, teeth that do not run together, shafts at
+wrong distances, too little room along the axle; then bodies in each other's way; then plates, holes, and assembly."""
 
 from __future__ import annotations
 
@@ -14,21 +15,32 @@ from gearplate.checks.rules import (
     limits,
     meshes,
     plates,
+    rail,
     service,
     sheets,
     teeth,
+    torque,
+    travel,
 )
 
+_LOOK_ALIKES = tuple(rule for rule in teeth.RULES if rule.code == "look-alike-teeth")
+_CENTRES = tuple(rule for rule in meshes.RULES if rule.code == "mesh-centre")
+_OTHER_TEETH = tuple(rule for rule in (*teeth.RULES, *meshes.RULES) if rule not in (*_LOOK_ALIKES, *_CENTRES))
+
 ALL_RULES: tuple[Rule, ...] = (
-    *meshes.RULES,
-    *teeth.RULES,
+    *sheets.RULES,
+    *_LOOK_ALIKES,
+    *_CENTRES,
+    *_OTHER_TEETH,
+    *gap.RULES,
     *bodies.RULES,
     *hardware.RULES,
+    *travel.RULES,
     *limits.RULES,
-    *gap.RULES,
-    *sheets.RULES,
     *bearings.RULES,
+    *torque.RULES,
     *plates.RULES,
+    *rail.RULES,
     *holes.RULES,
     *cutting.RULES,
     *assembly.RULES,

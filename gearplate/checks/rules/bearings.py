@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from gearplate.checks.job_keys import chain_of, exact
+from gearplate.checks.job_keys import Setting, chain_of, exact
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.checks.rules.sheets import other_sheets
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gearplate.shop.shop import Shop
 
     Seated = tuple[ShaftSpec, Side, BearingSeat]
+    Held = tuple[ShaftSpec, Side, BearingSeat | None]  # None: a fixed shaft, in the plate itself
 
 TOUCHING_MM = 1e-6
 SEAT_PART = 0.5
@@ -39,7 +40,7 @@ def seats(subject: Subject) -> Iterator[Seated]:
                 yield shaft, side, seat
 
 
-def _where(subject: Subject, found: list[Seated]) -> Where:
+def _where(subject: Subject, found: Sequence[Held]) -> Where:
     shafts = tuple(dict.fromkeys(shaft.name for shaft, _, _ in found))
     sides = {side for _, side, _ in found}
     place = subject.layout.shaft(shafts[0])
@@ -52,7 +53,7 @@ def _where(subject: Subject, found: list[Seated]) -> Where:
     )
 
 
-def _listed(found: list[Seated]) -> str:
+def _listed(found: Sequence[Held]) -> str:
     names: dict[str, list[str]] = {}
     for shaft, side, _ in found:
         names.setdefault(shaft.name, []).append(side.value)
@@ -237,24 +238,33 @@ def _too_many(subject: Subject, tight: list[Seated], blocks: int) -> Finding:
 # acrylic-press-fit
 
 
+def _fits(subject: Subject) -> Iterator[tuple[Held, float]]:
+    """Every bearing and every fixed shaft in a plate that has a shop, with its fit in mm."""
+    from gearplate.layout.spec import Side
+
+    for seated in seats(subject):
+        fit = fit_mm(subject, seated[1], seated[2])
+        if subject.shops.get(seated[1]) is not None and fit is not None:
+            yield seated, fit
+    for shaft in subject.layout_spec.shafts:
+        for side in Side:
+            if not shaft.turns and subject.shops.get(side) is not None:
+                yield (shaft, side, None), shaft.fit_mm or 0.0
+
+
 def _press(subject: Subject) -> Outcome:
     compared = 0
-    bad: dict[tuple[bool, float], list[Seated]] = {}
-    for shaft, side, seat in seats(subject):
-        shop = subject.shops.get(side)
-        if shop is None:
-            continue
+    bad: dict[tuple[str, bool, float], list[Held]] = {}
+    for (shaft, side, seat), fit in _fits(subject):
         compared += 1
-        fit = fit_mm(subject, side, seat) or 0.0
-        press = shop.material.press_fit
-        if press is None and fit < -TOUCHING_MM:
-            bad.setdefault((True, round(fit, 6)), []).append((shaft, side, seat))
-        elif press is not None and fit < -press.under_high_mm - TOUCHING_MM:
-            bad.setdefault((False, round(fit, 6)), []).append((shaft, side, seat))
-    return Outcome(compared, tuple(_pressed(subject, found, fit) for (_, fit), found in bad.items()))
+        material = subject.shops[side].material
+        most = 0.0 if material.press_fit is None else material.press_fit.under_high_mm
+        if fit < -most - TOUCHING_MM:
+            bad.setdefault((material.name, shaft.turns, round(fit, 6)), []).append((shaft, side, seat))
+    return Outcome(compared, tuple(_pressed(subject, found, fit) for (*_, fit), found in bad.items()))
 
 
-def _pressed(subject: Subject, found: list[Seated], fit: float) -> Finding:
+def _pressed(subject: Subject, found: list[Held], fit: float) -> Finding:
     side = found[0][1]
     material = subject.shops[side].material
     press = material.press_fit
@@ -262,24 +272,27 @@ def _pressed(subject: Subject, found: list[Seated], fit: float) -> Finding:
     wanted = SLIP_MM if press is None else -0.5 * (press.under_low_mm + press.under_high_mm)
     value = exact(wanted, subject.unit)
     shafts = tuple(dict.fromkeys(shaft.name for shaft, _, _ in found))
-    ways = (
+    ways: tuple[tuple[Setting, ...], ...] = (
         (("shaft.fit", value),),
         tuple((f"shafts.{name}.fit", value) for name in shafts),
         tuple((f"shafts.{shaft.name}.{one.value}.fit", value) for shaft, one, _ in found),
     )
-    ordered = ways if len(found) > 2 else (ways[1], ways[2], ways[0])
+    part = "bearing" if found[0][0].turns else "shaft"
+    ordered = [ways[0], ways[1], ways[2]] if len(found) > 2 else [ways[1], ways[2], ways[0]]
+    if part == "shaft":
+        ordered = [ways[1]]
     if press is None:
-        text = "Give the bearing a little clearance (0.05 to 0.1 mm), and a flange or retainer to hold it."
+        text = f"Give the {part} a little clearance (0.05 to 0.1 mm), and a flange or retainer to hold it."
         why = material.no_press_why.removesuffix(".")
     else:
         text = "Press it less."
-        why = f"{material.family} bears {press.under_low_mm:g} to {press.under_high_mm:g} mm under the bearing"
+        why = f"{material.family} bears {press.under_low_mm:g} to {press.under_high_mm:g} mm under the {part}"
     brittle = press is None and "acrylic" in material.family
     remedy, others = chain_of(Remedy(text, way) for way in ordered)
     return Finding(
         "acrylic-press-fit",
         Severity.ERROR if brittle else Severity.WARNING,
-        f"{_listed(found)}: the bore is finished {-fit:.3f} mm under the bearing in {material.name}; {why}.",
+        f"{_listed(found)}: the bore is finished {-fit:.3f} mm under the {part} in {material.name}; {why}.",
         _where(subject, found),
         fit,
         limit,
@@ -362,7 +375,7 @@ RULES = (
         "it (an error in acrylic, else a warning), and not further under than its press_fit (warning).",
         standing=Standing.COMMON_PRACTICE,
         source="common practice, no source; the material's row",
-        applies_to="bearings in plates with a shop",
+        applies_to="bearings and fixed shafts in plates with a shop",
         check=_press,
         present=lambda subject: sum(subject.shops.get(side) is not None for _, side, _ in seats(subject)),
     ),

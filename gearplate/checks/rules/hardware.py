@@ -163,7 +163,8 @@ RULES = (
         "tight.",
         remedy="Give the rail's wall a relief hole there (rail.reliefs), place the shaft off the rail, or press the "
         "bearing from the other face.",
-        limit="nothing overlaps the rail, except inside the axle's hole and relief holes.",
+        limit="nothing overlaps the rail, except inside the axle's hole and relief holes; what turns there keeps "
+        "clearances.still, 0.5 mm unless the job says otherwise, to their edge (warning).",
         standing=Standing.GEOMETRY,
         source="geometry",
         applies_to="bodies beside the rail",

@@ -34,13 +34,13 @@ def _items(subject: Subject) -> list[_Item]:
     """Everything that belongs to the gearbox: bodies but wheels, rail and keep-outs; the plates by their outlines."""
     from gearplate.geometry.path import bbox
     from gearplate.layout.design import BodyKind
+    from gearplate.layout.shapes import upright_box
 
     others = (BodyKind.WHEEL, BodyKind.RAIL, BodyKind.KEEP_OUT, BodyKind.PLATE)
     found = []
     for body in subject.layout.bodies:
         if body.kind not in others:
-            x, y, r = body.x_mm, body.y_mm, body.radius_mm
-            box = (x - r, y - r, x + r, y + r)
+            box = upright_box(body)
             found.append(_Item(body.name, body.shaft, box, body.z0_mm, body.z1_mm, body.shaft or thing(body)))
     for plate in subject.plates:
         name = f"the {plate.side.value} plate"

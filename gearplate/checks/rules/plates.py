@@ -275,7 +275,7 @@ RULES = (
         source="geometry; the 0.5 mm are common practice, no source",
         applies_to="shafts, spacers and pilot bosses that reach into a plate",
         check=_through_plate,
-        present=lambda subject: sum(1 for _ in _passing(subject)),
+        present=lambda subject: len(subject.layout_spec.motors),
     ),
     Rule(
         code="on-plate",
@@ -290,6 +290,8 @@ RULES = (
         source="common practice, no source",
         applies_to="washers, heads, flanges and posts on the plates",
         check=_on_plate,
-        present=lambda subject: sum(1 for _ in _standing(subject)),
+        present=lambda subject: (
+            sum(motor.screws_used for motor in subject.layout_spec.motors) + 2 * len(subject.layout.standoffs)
+        ),
     ),
 )

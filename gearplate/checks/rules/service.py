@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.apart import thing
-from gearplate.checks.counts import teeth_for, with_count
+from gearplate.checks.counts import LEAST_TEETH, teeth_for, with_count
 from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import angle_remedies, clocking_remedies, own_hole_remedies, standoff_remedies
 from gearplate.checks.rule import Outcome, Rule
@@ -16,11 +16,12 @@ from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout
     from gearplate.checks.subject import Subject
-    from gearplate.layout.design import Body
+    from gearplate.layout.design import Body, GearOnShaft
     from gearplate.layout.spec import MotorSpec
     from gearplate.plate.plate import Feature
 
 TOUCHING_MM = 1e-6
+LONG_SHIFT = 0.5  # of bought pinions of few teeth, in modules; common practice, no source
 
 
 # motor-service
@@ -95,18 +96,22 @@ def _pinion_held(subject: Subject, motor: MotorSpec) -> Finding | None:
     """The pinion, still on its shaft, must come out through the pilot's hole with the motor."""
     from gearplate.layout.design import HoleKind
 
-    tip = max((gear.tip_diameter_mm for gear in subject.layout.gears if gear.shaft == motor.name), default=0.0)
+    pinion = next((gear for gear in subject.layout.gears if gear.shaft == motor.name), None)
+    tip = 0.0 if pinion is None else pinion.tip_diameter_mm
     for cutout in subject.cutouts[motor.side]:
         feature = cutout.feature
         if feature.shaft != motor.name or feature.kind is not HoleKind.MOTOR_PILOT or cutout.width_mm is None:
             continue
-        if tip <= cutout.width_mm + TOUCHING_MM:
+        if pinion is None or tip <= cutout.width_mm + TOUCHING_MM:
             return None
+        boss = tip - cutout.width_mm + motor.motor.face.pilot_diameter_mm
         return Finding(
             "motor-service",
             Severity.WARNING,
-            f"{motor.name} cannot come out with the pinion on: the tips ({tip:.3f} mm) do not pass the pilot's hole "
-            f"({cutout.width_mm:.3f} mm). The box must be split to change a motor.",
+            f"{motor.name} cannot come out with the pinion on: the tips ({tip:.3f} mm) are "
+            f"{tip - cutout.width_mm:.3f} mm wider than the pilot's hole ({cutout.width_mm:.3f} mm). The box must be "
+            "split to change a motor. "
+            f"{_what_passes(pinion, cutout.width_mm)}, or a motor with a pilot of {boss:.3f} mm.",
             Where(
                 plate=motor.side.value,
                 shafts=(motor.name,),
@@ -118,18 +123,35 @@ def _pinion_held(subject: Subject, motor: MotorSpec) -> Finding | None:
             cutout.width_mm,
             "mm",
             Standing.GEOMETRY,
-            *chain_of(_smaller_pinion(subject, motor, tip - cutout.width_mm)),
+            *chain_of(_smaller_pinions(subject, pinion, cutout.width_mm)),
         )
     return None
 
 
-def _smaller_pinion(subject: Subject, motor: MotorSpec, by_mm: float) -> list[Remedy]:
-    return [
-        remedy
-        for gear in subject.layout.gears
-        if gear.shaft == motor.name
-        for remedy in with_count(subject, gear, -teeth_for(gear, 0.5 * by_mm))
-    ]
+def passing_teeth(pinion: GearOnShaft, hole_mm: float) -> int:
+    """The most teeth with which a pinion of this tooth size passes a hole: tips of (z + 2 + 2 x) modules. Small bought
+    ones are mostly cut long, so at least half a module of shift is allowed for."""
+    shift = max(pinion.gear.shift, LONG_SHIFT)
+    return math.floor((hole_mm + TOUCHING_MM) / pinion.gear.system.module_mm - 2.0 - 2.0 * shift)
+
+
+def _what_passes(pinion: GearOnShaft, hole_mm: float) -> str:
+    teeth, module = passing_teeth(pinion, hole_mm), pinion.gear.system.module_mm
+    if teeth >= pinion.gear.teeth:
+        return f"Tips of {hole_mm:.3f} mm would pass"
+    if teeth >= LEAST_TEETH:
+        return f"{teeth} teeth of module {module:g} would pass"
+    finest = math.floor(hole_mm / (LEAST_TEETH + 2.0 + 2.0 * LONG_SHIFT) * 100.0) / 100.0
+    return f"No pinion of module {module:g} with {LEAST_TEETH} teeth would pass, one of module {finest:g} would"
+
+
+def _smaller_pinions(subject: Subject, pinion: GearOnShaft, hole_mm: float) -> list[Remedy]:
+    """Counts that pass, the nearest to the ratio first."""
+    fewer = passing_teeth(pinion, hole_mm) - pinion.gear.teeth
+    if fewer >= 0:  # its tips are longer than usual: a count less may do
+        fewer = -teeth_for(pinion, 0.5 * (pinion.tip_diameter_mm - hole_mm))
+    cures = with_count(subject, pinion, fewer) or with_count(subject, pinion, fewer, far=True)
+    return cures or [Remedy("Take finer teeth in the first stage, or a motor with a wider pilot.")]
 
 
 def _way_barred(subject: Subject, motor: MotorSpec, hole: Feature, bodies: list[Body]) -> str | None:
@@ -200,7 +222,7 @@ def _unreached(subject: Subject, motor: MotorSpec, blocked: list[tuple[Feature, 
         if why.startswith("the ") and why.endswith("no hole there"):
             cures += _room_for_access(subject, motor, one)
     cures += angle_remedies(subject, [motor.name])
-    remedy, others = chain_of(cures)
+    remedy, others = chain_of(cures or [Remedy(_in_words(motor, blocked))])
     return Finding(
         "motor-service",
         Severity.WARNING,
@@ -219,6 +241,21 @@ def _unreached(subject: Subject, motor: MotorSpec, blocked: list[tuple[Feature, 
         remedy,
         others,
     )
+
+
+def _in_words(motor: MotorSpec, blocked: list[tuple[Feature, str]]) -> str:
+    """What to do where nothing that the job sets bars the way."""
+    from gearplate.layout.service import access_diameter_mm
+
+    no_hole = [hole for hole, why in blocked if why.endswith("no hole there")]
+    if no_hole:
+        places = " and ".join(f"({hole.x_mm:.1f}, {hole.y_mm:.1f})" for hole in no_hole)
+        return (
+            f"Make room in the {_other_side(motor)} plate for an access hole of {access_diameter_mm(motor):.1f} mm at "
+            f"{places} mm: other holes, posts and washers stand too near it, or the edge."
+        )
+    names = " and ".join(dict.fromkeys(name for _, why in blocked for name in why.split(" and ")))
+    return f"Place {motor.name} so that its screws stand beside {names}, or take smaller gears there."
 
 
 def _room_for_access(subject: Subject, motor: MotorSpec, hole: Feature) -> list[Remedy]:
