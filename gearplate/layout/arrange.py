@@ -13,6 +13,7 @@ from gearplate.geometry.discs import hull_of_discs
 from gearplate.geometry.path import area
 from gearplate.layout.bodies import all_bodies, gears_on_shafts, margin_discs
 from gearplate.layout.chain import free_shafts, mesh_needs, role_of
+from gearplate.layout.constraints import GUARD_MM
 from gearplate.layout.design import GearOnShaft, Hole, Layout, PlacedMesh, PlacedShaft, Stack
 from gearplate.layout.holes import layout_holes
 from gearplate.layout.spec import LayoutSpec
@@ -64,9 +65,16 @@ def _mesh_at(driver: GearSpec, driven: GearSpec, centre_mm: float) -> Mesh:
     )
 
 
-def hull_area_mm2(spec: LayoutSpec, holes: Sequence[Hole]) -> float:
-    """Area of the convex hull of all margin discs of both plates (one outline serves both)."""
+def hull_area_mm2(
+    spec: LayoutSpec,
+    holes: Sequence[Hole],
+    gears: Sequence[GearOnShaft] = (),
+    positions: Mapping[str, tuple[float, float]] | None = None,
+) -> float:
+    """Area of the convex hull of all margin discs of both plates, and of the gears where the plates guard them."""
     discs = [disc for hole in holes for disc in margin_discs(hole, spec.margin_mm)]
+    if spec.cover_gears and positions is not None:
+        discs += [(*positions[gear.shaft], 0.5 * gear.tip_diameter_mm + GUARD_MM) for gear in gears]
     return area(hull_of_discs(discs))
 
 
@@ -94,6 +102,6 @@ def arrange(
         clocking_rad=tuple(sorted(clocking_rad.items())),
         standoffs=tuple(standoffs),
         rail_holes=tuple(rail_holes),
-        hull_area_mm2=hull_area_mm2(spec, holes),
+        hull_area_mm2=hull_area_mm2(spec, holes, gears, positions),
         solver_note=note,
     )

@@ -10,6 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from gearplate.layout.bodies import moved, turned_rad
+from gearplate.layout.certified.hull import hull_area
 from gearplate.layout.clearance import mate_names, may_meet, overlap_along_z, requirement
 from gearplate.layout.constraints import web_mm
 from gearplate.layout.design import Body, BodyKind, Stack
@@ -22,6 +23,7 @@ from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 from gearplate.layout.stack import screw_offsets_rad
 
 STEPS = 120
+SAME_HULL_MM2 = 1.0  # plates that differ by less count as equal
 
 Disc = tuple[float, float, float]
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
@@ -37,9 +39,11 @@ def choose_clocking(
     """Clocking of every motor (given ones kept), and the total miss in mm that is left.
 
     `bodies`: everything in its place but motor screws and standoffs. `holes`: (x, y, diameter) already in each plate.
-    Among the angles that miss least: most screws in reach, then nearest to square with the line of centres.
+    Among the angles that miss least: most screws in reach, then the smallest hull, then nearest to square with the
+    line of centres.
     """
     chosen: dict[str, float] = {}
+    rims = [(x, y, 0.5 * diameter + spec.margin_mm) for side in Side for x, y, diameter in holes[side]]
     placed = list(bodies)
     taken = {side: list(discs) for side, discs in holes.items()}
     left = 0.0
@@ -48,7 +52,7 @@ def choose_clocking(
         if motor.clocking_rad is not None:
             best = motor.clocking_rad
         else:
-            best, miss = _best(spec, stack, motor, positions, placed, taken)
+            best, miss = _best(spec, stack, motor, positions, placed, taken, rims)
             left += miss
         chosen[motor.name] = best
         placed = [_turned(body, motor, best) for body in placed]
@@ -56,6 +60,7 @@ def choose_clocking(
         other = Side.INBOARD if motor.side is Side.OUTBOARD else Side.OUTBOARD
         for dx, dy in screw_places(motor, best):
             taken[motor.side].append((x + dx, y + dy, motor.screw.normal_mm))
+            rims.append((x + dx, y + dy, 0.5 * motor.screw.normal_mm + spec.margin_mm))
             taken[other].append((x + dx, y + dy, access_diameter_mm(motor)))
     return chosen, left
 
@@ -67,6 +72,7 @@ def _best(
     positions: Mapping[str, tuple[float, float]],
     placed: Sequence[Body],
     taken: Mapping[Side, Sequence[Disc]],
+    rims: Sequence[Disc],
 ) -> tuple[float, float]:
     x, y = positions[motor.name]
     used = motor.screws_used
@@ -96,15 +102,20 @@ def _best(
     miss = miss + _corner_misses(spec, motor, placed, square + np.array(turn))
     least_miss = float(miss.min())
     rows = [row for row in range(len(turn)) if miss[row] <= least_miss + 1e-9]
-    ranked = max(
-        rows,
-        key=lambda row: (
-            reachable_screws(spec, stack, motor, (x, y), square + turn[row], placed),
-            -abs(turn[row]),
-            turn[row],
-        ),
-    )
+    reached = [reachable_screws(spec, stack, motor, (x, y), square + turn[row], placed) for row in rows]
+    rows = [row for row, count in zip(rows, reached, strict=True) if count == max(reached)]
+    hulls = _hulls_mm2(rims, points[rows], 0.5 * motor.screw.normal_mm + spec.margin_mm)
+    near = [row for row, hull in zip(rows, hulls, strict=True) if hull <= min(hulls) + SAME_HULL_MM2]
+    ranked = max(near, key=lambda row: (-abs(turn[row]), turn[row]))
     return math.remainder(square + turn[ranked], 2 * math.pi), least_miss
+
+
+def _hulls_mm2(rims: Sequence[Disc], screws: Array, radius_mm: float) -> list[float]:
+    """Area of the hull of the discs `rims` and of those round a motor's screws (turns, screws, 2), for each turn."""
+    known = np.array(rims).reshape(-1, 3)
+    centres = np.concatenate([np.broadcast_to(known[:, :2], (len(screws), len(known), 2)), screws], axis=1)
+    radii = np.concatenate([known[:, 2], np.full(screws.shape[1], radius_mm)])
+    return [float(area) for area in hull_area(centres, radii)]
 
 
 def _turned(body: Body, motor: MotorSpec, clocking_rad: float) -> Body:

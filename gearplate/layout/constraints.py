@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,9 +20,12 @@ from gearplate.layout.floor import KEPT_MM
 from gearplate.layout.hardware import rail_screw_bodies
 from gearplate.layout.holes import motor_holes, shaft_holes
 from gearplate.layout.service import driver_circle_mm, in_the_path
-from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
+from gearplate.layout.stack import screw_offsets_rad
 
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+
+GUARD_MM = 2.0  # how far a plate that guards the gears stands past their tips; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,14 +91,21 @@ def bodies_by_shaft(spec: LayoutSpec, stack: Stack) -> dict[str, tuple[Body, ...
 
 
 def build_model(
-    spec: LayoutSpec, stack: Stack, rail_holes: Sequence[tuple[float, float]], in_reach: bool = False
+    spec: LayoutSpec,
+    stack: Stack,
+    rail_holes: Sequence[tuple[float, float]],
+    in_reach: bool = False,
+    sure: bool = False,
 ) -> Model:
     """Collect every demand of the layout that depends on where shafts stand.
 
     `in_reach` asks for more than any clearance does: that nothing but a motor's own gear stands between its screw
-    circle and the driver, however the motor is turned.
+    circle and the driver, however the motor is turned. Else every motor has room for itself and its screws however it
+    is turned; `sure` asks only for what it needs in any case, so that no layout at all is left out: for proofs.
     """
     table = bodies_by_shaft(spec, stack)
+    if sure:
+        table = {name: tuple(map(_surely, bodies)) for name, bodies in table.items()}
     names = (OUTPUT, *(link.child for link in links(spec)))
     number = {name: index for index, name in enumerate(names)}
     mates = mate_names(spec)
@@ -107,7 +117,7 @@ def build_model(
         if key not in demands or demands[key].least_mm < least:
             demands[key] = Demand(a, b, least, why)
 
-    holes = centre_holes(spec, stack)
+    holes = centre_holes(spec, stack, whole=not sure)
     for index, a in enumerate(names):
         for b in names[:index]:
             for body in table[a]:
@@ -126,7 +136,9 @@ def build_model(
                 if name != motor.name and frozenset((name, motor.name)) not in meshed:
                     for body in in_the_path(spec, stack, motor, table[name]):
                         ask(motor.name, name, body.radius_mm + driver_circle_mm(motor), "motor-service")
-    fixed = tuple(_fixed_demands(spec, stack, table, names, rail_holes))
+    fixed = _fixed_demands(spec, stack, table, names, rail_holes, holes)
+    if sure and spec.rail is not None and spec.rail.reliefs:
+        fixed = [demand for demand in fixed if demand.why != "rail-face"]  # it may stand in one of the rail's reliefs
     places = [spec.places.get(name) for name in names]
     given_angle = tuple(
         place.angle_rad if place is not None and place.angle_rad is not None else math.nan for place in places
@@ -148,15 +160,21 @@ def build_model(
         given_xy=given_xy,
         free=tuple(number[name] for name in free_shafts(spec)),
         demands=tuple(demands.values()),
-        fixed=fixed,
+        fixed=tuple(fixed),
         reach=tuple(_reach(table[name]) for name in names),
-        hull_radius=tuple(_hull_radius(spec, name, holes) for name in names),
+        hull_radius=tuple(_hull_radius(spec, stack, name, holes, sure) for name in names),
         hull_fixed=tuple((x, y, rail_margin) for x, y in rail_holes),
     )
 
 
-def centre_holes(spec: LayoutSpec, stack: Stack) -> dict[tuple[str, Side], float]:
-    """Diameter of the hole round each axis in each plate, where there is one."""
+def _surely(body: Body) -> Body:
+    """The disc that a body fills however it is turned."""
+    return replace(body, radius_mm=body.least_radius_mm, core_mm=0.0) if body.core_mm > 0.0 else body
+
+
+def centre_holes(spec: LayoutSpec, stack: Stack, whole: bool = True) -> dict[tuple[str, Side], float]:
+    """Diameter of the hole round each axis in each plate, where there is one; of a slot its whole length, or only its
+    width."""
     gears = gears_on_shafts(spec, stack)
     found: dict[tuple[str, Side], float] = {}
     origin = dict.fromkeys((*(m.name for m in spec.motors), *(s.name for s in spec.shafts)), (0.0, 0.0))
@@ -167,7 +185,7 @@ def centre_holes(spec: LayoutSpec, stack: Stack) -> dict[tuple[str, Side], float
         for motor in spec.motors:
             for hole in motor_holes(spec, stack, motor, side, gears, origin, 0.0):
                 if hole.x_mm == 0.0 and hole.y_mm == 0.0:
-                    found[motor.name, side] = hole.part_diameter_mm + hole.slot_length_mm
+                    found[motor.name, side] = hole.part_diameter_mm + (hole.slot_length_mm if whole else 0.0)
     return found
 
 
@@ -177,13 +195,13 @@ def _fixed_demands(
     table: dict[str, tuple[Body, ...]],
     names: tuple[str, ...],
     rail_holes: Sequence[tuple[float, float]],
+    holes: dict[tuple[str, Side], float],
 ) -> list[FixedDemand]:
     mates = mate_names(spec)
     still = [*fixed_bodies(spec, stack)]
     for index, place in enumerate(rail_holes):
         still += rail_screw_bodies(spec, stack, index, place)
     strongest: dict[tuple[str, tuple[float, float, float, float]], FixedDemand] = {}
-    holes = centre_holes(spec, stack)
     for name in names:
         for body in (*table[name], *_plate_discs(spec, stack, name, holes)):
             for other in still:
@@ -230,10 +248,26 @@ def _reach(bodies: Sequence[Body]) -> float:
     return max((body.radius_mm for body in bodies if body.kind in kinds), default=0.0)
 
 
-def _hull_radius(spec: LayoutSpec, name: str, holes: dict[tuple[str, Side], float]) -> float:
-    radius = max((0.5 * d for (n, _), d in holes.items() if n == name), default=0.0) + spec.margin_mm
+def _hull_radius(spec: LayoutSpec, stack: Stack, name: str, holes: dict[tuple[str, Side], float], sure: bool) -> float:
+    """Radius of the margin disc round an axis. A motor's goes round its whole screw circle or, where only what is
+    `sure` counts, round what lies inside its screws however they are turned."""
+    own = [0.5 * diameter for (owner, _), diameter in holes.items() if owner == name]
+    radius = max(own, default=0.0) + spec.margin_mm if own or not sure else 0.0
     for motor in spec.motors:
         if motor.name == name:
-            circle = 0.5 * motor.motor.face.bolt_circle_mm + 0.5 * motor.screw.normal_mm + spec.margin_mm
-            radius = max(radius, circle)
+            circle = 0.5 * motor.motor.face.bolt_circle_mm
+            if sure:
+                # screws on three or more sides of the axis: the disc that fits inside their hull
+                circle *= max(0.0, math.cos(0.5 * widest_gap_rad(motor)))
+            radius = max(radius, circle + 0.5 * motor.screw.normal_mm + spec.margin_mm)
+    if spec.cover_gears:
+        for gear in gears_on_shafts(spec, stack):
+            if gear.shaft == name:
+                radius = max(radius, 0.5 * gear.tip_diameter_mm + GUARD_MM)
     return radius
+
+
+def widest_gap_rad(motor: MotorSpec) -> float:
+    """The widest angle between neighbours among a motor's used screws."""
+    offsets = sorted(offset % (2 * math.pi) for offset in screw_offsets_rad(motor))
+    return max(b - a for a, b in zip(offsets, [*offsets[1:], offsets[0] + 2 * math.pi], strict=True))

@@ -182,6 +182,34 @@ class Stack:
 
 
 @dataclass(frozen=True, slots=True)
+class Certificate:
+    """What is proven about a layout whose free shafts the tool has placed.
+
+    `wish`: what was to be small ("hull", "height", "width", "move"); `value` of the layout, mm2 or mm; no layout that
+    keeps every clearance, with these rail screws, has one below `bound`. `proven`: the search ended by itself, not at
+    its count of `boxes` (or because it was told to stop).
+
+    The same counting every motor's whole screw circle to the hull: `circles_value` of the layout before anything was
+    spent, `circles_bound` (none: not asked). `spent`: share of the value given away for clearance.
+    """
+
+    wish: str
+    value: float
+    bound: float
+    proven: bool
+    boxes: int
+    circles_value: float | None = None
+    circles_bound: float | None = None
+    spent: float = 0.0
+    interrupted: bool = False
+
+    @property
+    def gap(self) -> float:
+        """Share of the value by which another layout may be smaller, at most."""
+        return max(0.0, 1.0 - self.bound / self.value) if self.value > 0.0 else 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """The finished layout. `clocking_rad` per motor; `hull_area_mm2` of the margin discs."""
 
@@ -196,6 +224,7 @@ class Layout:
     rail_holes: tuple[tuple[float, float], ...]
     hull_area_mm2: float
     solver_note: str = ""
+    certificate: Certificate | None = None
 
     def shaft(self, name: str) -> PlacedShaft:
         return next(shaft for shaft in self.shafts if shaft.name == name)

@@ -1,43 +1,29 @@
 """The demands of a job's layout as a pure question of geometry, for the search with proof.
 
-Nodes 0 to n - 1 are the model's shafts in the order of its tree; after them come fixed points (rail screws, corners of
-boxes, discs to keep off). A disc that keeps `least` from a box stays out of two rectangles and four discs, whose union
-is the box grown by `least`: exact, corners included.
+First the shafts, then fixed points (rail screws, corners of boxes). A disc that keeps `least` from a box stays out of
+two rectangles and four discs, whose union is the box grown by `least`: exact, corners included.
 """
 
 from __future__ import annotations
 
 import math
-from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 
-from gearplate.layout.certified.problem import Apart, HullDisc, LayoutProblem, Node, Outside, Within, Wish
-from gearplate.layout.constraints import Model
-from gearplate.layout.spec import LimitsSpec
+from gearplate.layout.certified.problem import Apart, HullDisc, HullOff, LayoutProblem, Node, Outside, Wish, Within
+from gearplate.layout.chain import place_all
+from gearplate.layout.constraints import Model, floor_mm
+from gearplate.layout.design import Stack
+from gearplate.layout.spec import LayoutSpec, LimitsSpec, Side
 
 SLACK_MM = 1e-3
-"""A found layout stands a micrometre off its demands, so that rounding never makes a finding. The proof is of the
-demands with this slack: it holds for every layout that keeps them by a micrometre."""
+"""A found layout stands a micrometre off its demands, so that rounding never makes a finding."""
 
-ENDLESS_MM = 9000.0  # a side as far away as this is never passed
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """The problem, and the model's number of each of its shaft nodes. `fixed_miss`: a demand between things whose
-    places are given is missed, so that no angle helps."""
-
-    problem: LayoutProblem
-    shafts: tuple[int, ...]
-
-    def angles_by_name(self, angles_rad: Sequence[float]) -> dict[str, float]:
-        names = [self.problem.nodes[number].name for number in self.problem.free]
-        return dict(zip(names, map(float, angles_rad), strict=True))
+ENDLESS_MM = 9000.0  # nothing ever reaches a side as far away as this
+Z_TOLERANCE_MM = 1e-6
 
 
 class _Nodes:
-    """The nodes of a problem while it is being written: shafts first, then points as they are needed."""
+    """The nodes of a problem while it is being written."""
 
     def __init__(self, model: Model) -> None:
         self.nodes: list[Node] = [Node(model.names[0], at_mm=(0.0, 0.0))]
@@ -45,18 +31,13 @@ class _Nodes:
         for shaft, parent, distance in zip(model.order, model.parents, model.distances, strict=True):
             self.number[shaft] = len(self.nodes)
             x, y = model.given_xy[shaft]
-            if not math.isnan(x):
-                self.nodes.append(Node(model.names[shaft], at_mm=(x, y)))
-                continue
             angle = model.given_angle[shaft]
-            self.nodes.append(
-                Node(
-                    model.names[shaft],
-                    about=self.number[parent],
-                    distance_mm=distance,
-                    angle_rad=None if math.isnan(angle) else angle,
-                )
-            )
+            name = model.names[shaft]
+            if not math.isnan(x):
+                self.nodes.append(Node(name, at_mm=(x, y)))
+            else:
+                given = None if math.isnan(angle) else angle
+                self.nodes.append(Node(name, about=self.number[parent], distance_mm=distance, angle_rad=given))
         self.points: dict[tuple[float, float], int] = {}
 
     def point(self, x: float, y: float) -> int:
@@ -67,52 +48,62 @@ class _Nodes:
 
 
 def question_of(
-    model: Model, limits: LimitsSpec, floor_mm: float, wish: Wish = Wish.AREA, extra_mm: float = 0.0
-) -> Question:
-    """What `model` asks. `extra_mm`: how much more than each demand is asked of those that the angles can change."""
+    spec: LayoutSpec,
+    stack: Stack,
+    model: Model,
+    *,
+    hull_off: bool = True,
+    slack_mm: float = SLACK_MM,
+    before: Mapping[str, tuple[float, float]] | None = None,
+) -> LayoutProblem:
+    """What `model` asks of the layout, with `slack_mm` more room than each demand needs. `hull_off`: the plates' hull
+    keeps off the job's keep-outs. `before`: where shafts stood, for the wish to move little."""
     write = _Nodes(model)
     number = write.number
     by_name = {name: number[index] for index, name in enumerate(model.names)}
-    slack = SLACK_MM + extra_mm
     apart = [
-        Apart(by_name[demand.a], by_name[demand.b], demand.least_mm + slack, demand.why)
-        for demand in model.demands
+        Apart(by_name[demand.a], by_name[demand.b], demand.least_mm + slack_mm, demand.why) for demand in model.demands
     ]
     outside: list[Outside] = []
     for fixed in model.fixed:
         x0, y0, x1, y1 = fixed.box
-        node, least = by_name[fixed.a], fixed.least_mm + slack
+        node, least = by_name[fixed.a], fixed.least_mm + slack_mm
         if (x0, y0) == (x1, y1):
             apart.append(Apart(node, write.point(x0, y0), least, fixed.why))
             continue
-        ends = [-math.inf if x0 <= -ENDLESS_MM else x0, math.inf if x1 >= ENDLESS_MM else x1]
-        outside.append(Outside(node, ends[0] - least, y0, ends[1] + least, y1, fixed.why))
-        outside.append(Outside(node, ends[0], y0 - least, ends[1], y1 + least, fixed.why))
-        for x in ends:
+        left, right = (-math.inf if x0 <= -ENDLESS_MM else x0), (math.inf if x1 >= ENDLESS_MM else x1)
+        outside.append(Outside(node, left, y0 - least, right, y1 + least, fixed.why))
+        if math.isfinite(left) or math.isfinite(right):
+            outside.append(Outside(node, left - least, y0, right + least, y1, fixed.why))
+        for x in (left, right):
             if math.isfinite(x):
                 apart += [Apart(node, write.point(x, y), least, fixed.why) for y in (y0, y1)]
-    discs = [HullDisc(number[index], radius) for index, radius in enumerate(model.hull_radius)]
+    discs = [HullDisc(number[index], radius) for index, radius in enumerate(model.hull_radius) if radius > 0.0]
     discs += [HullDisc(write.point(x, y), radius) for x, y, radius in model.hull_fixed]
     reach = [(number[index], radius) for index, radius in enumerate(model.reach)]
-    room = [(disc.node, disc.radius_mm) for disc in discs] + reach
-    within = [*_limits(room, limits), *_floor(reach, number[0], floor_mm)]
-    nodes = tuple(write.nodes)
-    problem = LayoutProblem(
-        "layout", nodes, tuple(discs), wish, tuple(apart), tuple(within), tuple(outside)
+    within = _limits([(disc.node, disc.radius_mm) for disc in discs] + reach, spec.limits, slack_mm)
+    # nothing but the output's own gears hangs lower than the floor allows
+    floor = floor_mm(spec) + slack_mm
+    within += [Within(1, -1, node, None, -floor - radius, "ground") for node, radius in reach if node != number[0]]
+    moved = {name: place for name, place in (before or {}).items() if name in by_name}
+    return LayoutProblem(
+        "layout",
+        tuple(write.nodes),
+        tuple(discs),
+        Wish.AREA,
+        tuple(apart),
+        tuple(within),
+        tuple(outside),
+        before_mm=tuple((by_name[name], x, y) for name, (x, y) in moved.items()),
+        off=tuple(_plates_off(spec, stack, slack_mm)) if hull_off else (),
     )
-    groups = _alike(problem)
-    if groups:
-        problem = LayoutProblem(
-            "layout", nodes, tuple(discs), wish, tuple(apart), tuple(within), tuple(outside), groups
-        )
-    return Question(problem, tuple(sorted(number, key=lambda shaft: number[shaft])))
 
 
-def _limits(room: Sequence[tuple[int, float]], limits: LimitsSpec) -> list[Within]:
+def _limits(room: Sequence[tuple[int, float]], limits: LimitsSpec, slack_mm: float) -> list[Within]:
     """Every disc inside the limits; height and width by every pair, a disc with itself included."""
     largest: dict[int, float] = {}
     for node, radius in room:
-        largest[node] = max(largest.get(node, 0.0), radius)
+        largest[node] = max(largest.get(node, 0.0), radius + slack_mm)
     found: list[Within] = []
     for axis, sign, limit, why in (
         (0, 1, limits.forward_mm, "limits.forward"),
@@ -132,41 +123,23 @@ def _limits(room: Sequence[tuple[int, float]], limits: LimitsSpec) -> list[Withi
     return found
 
 
-def _floor(reach: Sequence[tuple[int, float]], output: int, floor_mm: float) -> list[Within]:
-    """Nothing but the output's own gears hangs lower than the floor allows."""
-    return [Within(1, -1, node, None, -floor_mm - radius, "ground") for node, radius in reach if node != output]
-
-
-def _alike(problem: LayoutProblem) -> tuple[tuple[int, ...], ...]:
-    """Free nodes that may change places without any other change: equal motors on one gear."""
-    free = problem.free
-    parents = {node.about for node in problem.nodes}
-    sets: dict[object, list[int]] = {}
-    for number in free:
-        node = problem.nodes[number]
-        if number in parents:
-            continue
-        discs = sorted(disc.radius_mm for disc in problem.hull if disc.node == number)
-        sets.setdefault((node.about, node.distance_mm, *discs), []).append(number)
+def _plates_off(spec: LayoutSpec, stack: Stack, slack_mm: float) -> list[HullOff]:
+    """The plates' hull keeps off every keep-out that stands at the height of a plate."""
     found = []
-    for group in sets.values():
-        if len(group) > 1 and all(_equal(problem, group[0], other) for other in group[1:]):
-            found.append(tuple(group))
-    return tuple(found)
+    for keep in spec.keep_outs:
+        z0, z1 = sorted((keep.z0_mm, keep.z1_mm))
+        plates = (stack.plate(side) for side in Side)
+        if not any(z0 < high - Z_TOLERANCE_MM and z1 > low + Z_TOLERANCE_MM for low, high in plates):
+            continue
+        if keep.disc is not None:
+            x, y, radius = keep.disc
+            found.append(HullOff(x, y, x, y, radius + slack_mm, why="keep-out"))
+        elif keep.box is not None:
+            x0, y0, x1, y1 = keep.box
+            found.append(HullOff(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1), slack_mm, why="keep-out"))
+    return found
 
 
-def _equal(problem: LayoutProblem, one: int, other: int) -> bool:
-    """Whether swapping two nodes leaves every demand as it is."""
-    return _demands(problem, {}) == _demands(problem, {one: other, other: one})
-
-
-def _demands(problem: LayoutProblem, swap: dict[int, int]) -> Counter[object]:
-    def at(number: int | None) -> int | None:
-        return None if number is None else swap.get(number, number)
-
-    rows: list[object] = [
-        (frozenset((at(row.a), at(row.b))), row.least_mm) for row in problem.apart
-    ]
-    rows += [(at(row.a), at(row.b), row.axis, row.sign, row.most_mm) for row in problem.within]
-    rows += [(at(row.node), row.x0_mm, row.y0_mm, row.x1_mm, row.y1_mm) for row in problem.outside]
-    return Counter(rows)
+def places_of(spec: LayoutSpec, angles_rad: Mapping[str, float]) -> dict[str, tuple[float, float]]:
+    """Where every shaft stands for an answer's angles."""
+    return place_all(spec, dict(angles_rad))

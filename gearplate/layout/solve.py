@@ -1,53 +1,51 @@
-"""From what a job asks to a finished layout: stack, rail screws, angles, clocking, standoffs."""
+"""From what a job asks to a finished layout: rail screws, the search with proof, clocking, standoffs, room to spare."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from gearplate.errors import NoSolution
 from gearplate.finding import Finding, Severity
-from gearplate.layout.arrange import arrange
-from gearplate.layout.bodies import all_bodies, fixed_bodies, gears_on_shafts, moved
 from gearplate.layout.bound import bound_specs
-from gearplate.layout.chain import free_shafts, known_places, place_all
-from gearplate.layout.clocking import choose_clocking
-from gearplate.layout.constraints import bodies_by_shaft, build_model, centre_holes, floor_mm
-from gearplate.layout.design import Body, Layout, Stack
-from gearplate.layout.hardware import rail_screw_bodies, screw_places
-from gearplate.layout.holes import layout_holes
+from gearplate.layout.certified.branch import Answer, Progress, Settings
+from gearplate.layout.certified.problem import LayoutProblem, Wish
+from gearplate.layout.certified.turns import Turn, solve_in_turn
+from gearplate.layout.chain import free_shafts, place_all
+from gearplate.layout.constraints import build_model, floor_mm
+from gearplate.layout.design import Certificate, Layout, Stack
+from gearplate.layout.finish import Trial, finish, rail_screws, with_far_posts
 from gearplate.layout.misses import demand_misses, nearest_miss
-from gearplate.layout.posts import LAST_RESORT_GROWTH_MM, MOST_GROWTH_MM, rail_pattern, standoff_places
+from gearplate.layout.pool import other_layouts
+from gearplate.layout.question import question_of
 from gearplate.layout.search import search
-from gearplate.layout.service import access_diameter_mm, reachable_screws
-from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.layout.spec import LayoutSpec, Least
+from gearplate.layout.spend import with_room
 from gearplate.layout.stack import axial_stack
 
-Disc = tuple[float, float, float]
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
-KEPT_MM = 1e-6  # a layout that misses by no more keeps every clearance
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
-POST_COST_MM = 0.1  # a missing standoff weighs as much as a miss of this size
+GAP = 0.005  # share of the value to which the best layout is sought
+WISHES = {Least.HULL: Wish.AREA, Least.HEIGHT: Wish.HEIGHT, Least.WIDTH: Wish.WIDTH, Least.MOVE: Wish.MOVE}
+
+Points = tuple[tuple[float, float], ...]
+Watch = Callable[[Progress], bool]
 
 
 @dataclass(frozen=True, slots=True)
-class _Trial:
-    """One layout with everything placed, how far it misses, how many standoffs found no place, and how many motor
-    screws no driver reaches."""
+class _Found:
+    """A layout that was found with a search behind it: the problem, its answers one a wish, the angles."""
 
-    layout: Layout
-    miss_mm: float
-    posts_short: int
-    screws_blocked: int
-
-    @property
-    def cost(self) -> float:
-        return self.miss_mm + POST_COST_MM * self.posts_short
+    trial: Trial
+    problem: LayoutProblem
+    answers: tuple[Answer, ...]
+    angles_rad: dict[str, float]
+    rail: Points
 
 
-def solve_layout(spec: LayoutSpec) -> Layout:
+def solve_layout(spec: LayoutSpec, watch: Watch | None = None) -> Layout:
     """The layout of a job: shafts given by angle or coordinate stay, free ones are searched.
 
     A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free, the
@@ -62,13 +60,13 @@ def solve_layout(spec: LayoutSpec) -> Layout:
     """
     specs = bound_specs(spec)
     if specs == (spec,):
-        return _solve(spec)
+        return _solve(spec, watch)
     found: list[tuple[int, float, Layout]] = []
     failures: list[NoSolution] = []
     free = set(free_shafts(spec))
     for one in specs:
         try:
-            layout = _solve(one)
+            layout = _solve(one, watch)
         except NoSolution as failure:
             failures.append(failure)
             continue
@@ -79,34 +77,97 @@ def solve_layout(spec: LayoutSpec) -> Layout:
     return min(found, key=lambda each: each[:2])[2]
 
 
-def _solve(spec: LayoutSpec) -> Layout:
+def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
     """A layout for a spec in which no free shaft is bound by the places of others."""
     stack = axial_stack(spec)
     if not free_shafts(spec):
-        trial = _finish(spec, stack, place_all(spec, {}), 0.0, None)
+        trial = finish(spec, stack, place_all(spec, {}), None)
         if trial.posts_short:
-            trial = _with_far_posts(spec, stack, trial)
+            trial = with_far_posts(spec, stack, trial)
         if trial.posts_short:
             raise NoSolution(_short_of_posts(spec, trial), (), trial.layout)
         return trial.layout
-    trials: list[_Trial] = []
-    for extra in RAIL_TRIES_MM:
-        found = _trials(spec, stack, extra)
-        kept = [trial for trial in found if trial.cost <= KEPT_MM]
-        if kept:
-            return min(kept, key=lambda trial: trial.screws_blocked).layout
-        trials += found
-        if spec.rail is None or spec.rail.holes is not None or not _rail_is_in_the_way(spec, stack, found[0].layout):
+    found: list[_Found] = []
+    first: Points = ()
+    for number, extra in enumerate(RAIL_TRIES_MM):
+        rail = rail_screws(spec, stack, extra)
+        first = first if number else rail
+        found += _with_rail(spec, stack, rail, found, watch)
+        if any(one.trial.kept and not one.trial.screws_blocked for one in found):
             break
+        if spec.rail is None or spec.rail.holes is not None:
+            break
+        if not found and not _rail_is_in_the_way(spec, stack, _nearest(spec, stack, rail)[0].layout):
+            break
+    kept = [one for one in found if one.trial.kept]
+    if not kept:
+        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, first))
+    most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
+    best = min(
+        (one for one in kept if one.trial.layout.hull_area_mm2 <= most),
+        key=lambda one: (one.trial.screws_blocked, one.trial.layout.hull_area_mm2),
+    )
+    return _certified(spec, stack, best, watch)
+
+
+def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found], watch: Watch | None) -> list[_Found]:
+    """What is found for one pattern of rail screws: the best layout in which everything finds its place; where a
+    driver does not reach all motor screws then, also one that leaves them all in reach, if there is one."""
+    found = _searched(spec, stack, rail, False, math.inf, watch)
+    if any(one.trial.kept and not one.trial.screws_blocked for one in found):
+        return found
+    values = [one.answers[-1].value or 0.0 for one in (*before, *found) if one.trial.kept]
+    if values:
+        found += _searched(spec, stack, rail, True, (1.0 + REACH_SHARE) * min(values), watch)
+    return found
+
+
+def _searched(
+    spec: LayoutSpec, stack: Stack, rail: Points, in_reach: bool, cutoff: float, watch: Watch | None
+) -> list[_Found]:
+    """The best layout and, while standoffs or screw heads find no room in it, others; nothing where there is none."""
+    model = build_model(spec, stack, rail, in_reach)
+    problem = question_of(spec, stack, model, before=spec.wishes.before_mm)
+    if len(spec.wishes.least) > 1 or spec.wishes.least[0] is not Least.HULL:
+        cutoff = math.inf
+    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes, batch=1024, seed=spec.seed, cutoff=cutoff)
+    turns = [Turn(WISHES[wish], 0.001) for wish in spec.wishes.least]
+    answers = solve_in_turn(problem, turns, settings, watch)
+    last = answers[-1].angles_rad
+    if last is None:
+        return []
+    found: list[_Found] = []
+    for angles in (last, None):
+        several = [angles] if angles is not None else other_layouts(problem, spec.seed)
+        for one in several:
+            trial = finish(spec, stack, place_all(spec, one), rail)
+            found.append(_Found(trial, problem, answers, one, rail))
+            if trial.kept:
+                return found
+    return found
+
+
+def _nearest(spec: LayoutSpec, stack: Stack, rail: Points) -> list[Trial]:
+    """Layouts that miss their demands by as little as many starts find, for jobs in which not all can be kept."""
+    trials = []
+    for candidate in search(build_model(spec, stack, rail), spec.limits, floor_mm(spec), spec.seed):
+        trials.append(finish(spec, stack, candidate.positions, rail, candidate.miss_mm))
+        if candidate.miss_mm > HOPELESS_MM:
+            break
+    return trials
+
+
+def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial]) -> Layout:
+    """The nearest that can be built all the same. Raises NoSolution where there is none."""
     trials.sort(key=lambda trial: trial.cost)
-    sound: list[_Trial] = []
+    sound: list[Trial] = []
     for trial in trials:
         if _can_be_built(spec, stack, trial.layout):
             if trial.posts_short == 0:
                 return trial.layout
             sound.append(trial)
     for near in sound:
-        trial = _with_far_posts(spec, stack, near)
+        trial = with_far_posts(spec, stack, near)
         if trial.posts_short == 0 and _can_be_built(spec, stack, trial.layout):
             return trial.layout
     best = sound[0] if sound else trials[0]
@@ -122,6 +183,47 @@ def _solve(spec: LayoutSpec) -> Layout:
     )
 
 
+def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None) -> Layout:
+    """The layout with room spent on its smallest clearance, and what is proven about it."""
+    trial, angles = best.trial, best.angles_rad
+    values = {
+        WISHES[wish]: answer.value
+        for wish, answer in zip(spec.wishes.least, best.answers, strict=True)
+        if answer.value is not None
+    }
+    spent = 0.0
+    roomier = with_room(best.problem, angles, values, spec.wishes.spend, spec.seed)
+    if roomier is not None:
+        other = finish(spec, stack, place_all(spec, roomier[0]), best.rail)
+        limit = (1.0 + spec.wishes.spend) * trial.layout.hull_area_mm2
+        if other.kept and other.screws_blocked <= trial.screws_blocked and other.layout.hull_area_mm2 <= limit:
+            spent = max(0.0, other.layout.hull_area_mm2 / trial.layout.hull_area_mm2 - 1.0)
+            trial, angles = other, roomier[0]
+    least = spec.wishes.least[0]
+    proof = _proof(spec, stack, best.rail, angles, watch)
+    circles = best.answers[0] if least is Least.HULL else None
+    value = trial.layout.hull_area_mm2 if least is Least.HULL else values[WISHES[least]]
+    certificate = Certificate(
+        least.value,
+        value,
+        min(proof.bound, value),
+        proof.status != "stopped",
+        proof.boxes + sum(answer.boxes for answer in best.answers),
+        circles.value if circles is not None else None,
+        circles.bound if circles is not None else None,
+        spent,
+    )
+    return replace(trial.layout, certificate=certificate)
+
+
+def _proof(spec: LayoutSpec, stack: Stack, rail: Points, angles: dict[str, float], watch: Watch | None) -> Answer:
+    """A bound of the first wish over all layouts, however motors are turned and wherever standoffs stand."""
+    model = build_model(spec, stack, rail, sure=True)
+    problem = question_of(spec, stack, model, hull_off=False, slack_mm=0.0, before=spec.wishes.before_mm)
+    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes, batch=1024, seed=spec.seed, start=(angles,))
+    return solve_in_turn(problem, [Turn(WISHES[spec.wishes.least[0]])], settings, watch)[0]
+
+
 def _rail_is_in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
     """Whether rail screws that stand elsewhere might help: the search presses on one, or a post has no room."""
     if len(layout.standoffs) < spec.standoffs.count:
@@ -134,14 +236,7 @@ def _rail_is_in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
     )
 
 
-def _with_far_posts(spec: LayoutSpec, stack: Stack, trial: _Trial) -> _Trial:
-    """The same shafts with standoffs that may stand farther out."""
-    layout = trial.layout
-    positions = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
-    return _finish(spec, stack, positions, 0.0, layout.rail_holes, LAST_RESORT_GROWTH_MM)
-
-
-def _short_of_posts(spec: LayoutSpec, trial: _Trial) -> str:
+def _short_of_posts(spec: LayoutSpec, trial: Trial) -> str:
     count = spec.standoffs.count
     return (
         f"Room for {count - trial.posts_short} of {count} standoffs was found; "
@@ -160,112 +255,3 @@ def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
         return False
     model = build_model(spec, stack, layout.rail_holes)
     return all(finding.check != "ground" for finding in demand_misses(model, layout, floor_mm(spec)))
-
-
-def _trials(spec: LayoutSpec, stack: Stack, extra_mm: float) -> list[_Trial]:
-    """The best few layouts for one pattern of rail screws."""
-    table = bodies_by_shaft(spec, stack)
-    at = known_places(spec)
-    bodies = [moved(body, *at[name]) for name in at for body in table[name]]
-    bodies += fixed_bodies(spec, stack)
-    holes = _centre_discs(spec, stack, at)
-    rail = rail_pattern(spec, stack, bodies, holes, extra_mm)
-    found = _searched(spec, stack, rail, False)
-    kept = [trial for trial in found if trial.cost <= KEPT_MM]
-    if kept and all(trial.screws_blocked for trial in kept):
-        most = (1.0 + REACH_SHARE) * kept[0].layout.hull_area_mm2
-        found += [trial for trial in _searched(spec, stack, rail, True) if trial.layout.hull_area_mm2 <= most]
-    return found
-
-
-def _searched(spec: LayoutSpec, stack: Stack, rail: tuple[tuple[float, float], ...], in_reach: bool) -> list[_Trial]:
-    """Layouts of one search, smallest hull first; one that keeps everything with all screws in reach ends the list."""
-    model = build_model(spec, stack, rail, in_reach)
-    found: list[_Trial] = []
-    for candidate in search(model, spec.limits, floor_mm(spec), spec.seed):
-        if in_reach and candidate.miss_mm > HOPELESS_MM:
-            break
-        trial = _finish(spec, stack, candidate.positions, candidate.miss_mm, rail)
-        found.append(trial)
-        if (trial.cost <= KEPT_MM and not trial.screws_blocked) or candidate.miss_mm > HOPELESS_MM:
-            break
-    return found
-
-
-def _centre_discs(
-    spec: LayoutSpec, stack: Stack, positions: Mapping[str, tuple[float, float]]
-) -> dict[Side, list[Disc]]:
-    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
-    for (name, side), diameter in centre_holes(spec, stack).items():
-        if name in positions:
-            discs[side].append((*positions[name], diameter))
-    for side, own in _own_discs(spec, positions).items():
-        discs[side] += own
-    return discs
-
-
-def _own_discs(spec: LayoutSpec, positions: Mapping[str, tuple[float, float]]) -> dict[Side, list[Disc]]:
-    """The user's own holes that have a place by now."""
-    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
-    for own in spec.own_discs:
-        if own.shaft is None or own.shaft in positions:
-            x, y = positions[own.shaft] if own.shaft is not None else (0.0, 0.0)
-            for side in own.sides:
-                discs[side].append((x + own.x_mm, y + own.y_mm, own.diameter_mm))
-    return discs
-
-
-def _finish(
-    spec: LayoutSpec,
-    stack: Stack,
-    positions: Mapping[str, tuple[float, float]],
-    miss_mm: float,
-    rail: tuple[tuple[float, float], ...] | None,
-    post_growth_mm: float = MOST_GROWTH_MM,
-) -> _Trial:
-    """Clock the motors and set the posts for shafts that have their places."""
-    table = bodies_by_shaft(spec, stack)
-    bodies: list[Body] = [moved(body, *positions[name]) for name, own in table.items() for body in own]
-    bodies += fixed_bodies(spec, stack)
-    holes = _centre_discs(spec, stack, positions)
-    if rail is None:
-        rail = rail_pattern(spec, stack, bodies, holes)
-    for index, place in enumerate(rail):
-        bodies += rail_screw_bodies(spec, stack, index, place)
-    if spec.rail is not None:
-        for side in Side:
-            holes[side] += [(x, y, spec.rail.screw.normal_mm) for x, y in rail]
-    clocking, clocking_miss = choose_clocking(spec, stack, positions, bodies, holes)
-    gears = gears_on_shafts(spec, stack)
-    bare = layout_holes(spec, stack, gears, positions, clocking, (), rail)
-    without_posts = all_bodies(spec, stack, gears, positions, clocking, (), rail)
-    access = _access(spec, positions, clocking)
-    own = _own_discs(spec, positions)
-    keep_off = {side: (*access[side], *own[side]) for side in Side}
-    posts = standoff_places(spec, stack, without_posts, bare, keep_off, rail, post_growth_mm)
-    short = 0 if spec.standoffs.places is not None else spec.standoffs.count - len(posts)
-    layout = arrange(spec, stack, positions, clocking, posts, rail)
-    return _Trial(layout, miss_mm + clocking_miss, max(0, short), _screws_blocked(spec, layout))
-
-
-def _screws_blocked(spec: LayoutSpec, layout: Layout) -> int:
-    clocking = dict(layout.clocking_rad)
-    places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
-    return sum(
-        motor.screws_used
-        - reachable_screws(spec, layout.stack, motor, places[motor.name], clocking[motor.name], layout.bodies)
-        for motor in spec.motors
-    )
-
-
-def _access(
-    spec: LayoutSpec, positions: Mapping[str, tuple[float, float]], clocking: Mapping[str, float]
-) -> dict[Side, Sequence[Disc]]:
-    """Discs (x, y, diameter) where the driver comes through the plate opposite a motor's screw heads."""
-    discs: dict[Side, list[Disc]] = {side: [] for side in Side}
-    for motor in spec.motors:
-        x, y = positions[motor.name]
-        other = Side.INBOARD if motor.side is Side.OUTBOARD else Side.OUTBOARD
-        for dx, dy in screw_places(motor, clocking[motor.name]):
-            discs[other].append((x + dx, y + dy, access_diameter_mm(motor)))
-    return {side: tuple(table) for side, table in discs.items()}

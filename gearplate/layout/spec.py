@@ -218,6 +218,28 @@ class PlateStock:
         return self.nominal_mm if self.measured_mm is None else self.measured_mm
 
 
+class Least(StrEnum):
+    """What a layout is to have as small as can be. MOVE: the largest move of a shaft from where it stood before."""
+
+    HULL = "hull"
+    HEIGHT = "height"
+    WIDTH = "width"
+    MOVE = "move"
+
+
+@dataclass(frozen=True, slots=True)
+class WishesSpec:
+    """What is wished of a layout beyond what it must keep. `least`: one after the other. `spend`: share of that value
+    which may be given away for the smallest clearance. `before_mm`: where shafts stood, for MOVE. `symmetric`: plates
+    that equal their mirror image. `boxes`: how long the search goes on, at most, in boxes of angles looked at."""
+
+    least: tuple[Least, ...] = (Least.HULL,)
+    spend: float = 0.02
+    before_mm: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    symmetric: bool = False
+    boxes: int = 6000
+
+
 @dataclass(frozen=True, slots=True)
 class LayoutSpec:
     """Everything the layout needs. `places` holds a Place for each shaft that is not free (motors included)."""
@@ -240,6 +262,7 @@ class LayoutSpec:
     keep_outs: tuple[KeepOut, ...] = ()
     own_discs: tuple[OwnDisc, ...] = ()
     clearances: Clearances = field(default_factory=Clearances)
+    wishes: WishesSpec = field(default_factory=WishesSpec)
     seed: int = 1
 
     def stock(self, side: Side) -> PlateStock:

@@ -24,12 +24,12 @@ from gearplate.gears.trains.window import Whole
 from gearplate.layout.bodies import gears_on_shafts
 from gearplate.layout.chain import MeshNeed, mesh_needs, stage_shaft
 from gearplate.layout.clearance import mate_names, may_meet, overlap_along_z, requirement
-from gearplate.layout.constraints import bodies_by_shaft, centre_holes, web_mm
+from gearplate.layout.constraints import bodies_by_shaft, centre_holes, web_mm, widest_gap_rad
 from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.hardware import screw_bodies
 from gearplate.layout.misses import EPSILON_MM
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
-from gearplate.layout.stack import axial_stack, heads_need_room, screw_offsets_rad
+from gearplate.layout.stack import axial_stack, heads_need_room
 
 # A gear of a train: its stage (from 0), and whether it is the driver.
 Slot = tuple[int, bool]
@@ -214,9 +214,7 @@ def _screws(
 def _best_angle_rad(motor: MotorSpec) -> float:
     """How far from the line of centres the nearest used screw is when the motor is turned best: half of the widest
     angle between neighbours."""
-    offsets = sorted(offset % (2 * math.pi) for offset in screw_offsets_rad(motor))
-    gaps = [b - a for a, b in zip(offsets, [*offsets[1:], offsets[0] + 2 * math.pi], strict=True)]
-    return 0.5 * max(gaps)
+    return 0.5 * widest_gap_rad(motor)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ from gearplate.geometry.discs import Disc, hull_of_discs
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Path
 from gearplate.geometry.waists import waisted_outline
+from gearplate.layout.constraints import GUARD_MM as GUARD_MM
 from gearplate.layout.design import Layout
 from gearplate.plate.contours import slot_ends
 from gearplate.plate.plate import Feature
 from gearplate.plate.spec import OutlineStyle, PlateSpec
 
 DIP_MM = 0.02  # how far a waist may bite into the margin along a slot or a window's side
-GUARD_MM = 2.0  # how far a plate that guards the gears stands past their tips; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
