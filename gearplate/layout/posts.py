@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from gearplate.layout.bodies import margin_discs
+from gearplate.layout.certified.hull import hull_area
 from gearplate.layout.constraints import Array, floor_mm, web_mm
 from gearplate.layout.design import LIMITED_KINDS, Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
@@ -25,6 +27,11 @@ RAIL_LEAST_MM = 15.0  # rail screws stand at least so far fore and aft of the ax
 RAIL_OTHERWISE_MM = 60.0
 RAIL_PITCH_MM = 25.0  # along the rail, between screws of one row; common practice, no source
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
+
+LOOKED_AT = 100  # places of a standoff whose cost in hull is worked out exactly
+HULL_MM2_PER_MM = (8.0, 2.0, 30.0)  # hull that a post may add for each mm that it stands farther from the others;
+# the first is what it is worth, the others are tried as well since one post takes the room of the next
+NEAR_SHAFT = 0.2  # mm of such distance that a mm nearer to a shaft is worth
 
 Disc = tuple[float, float, float]
 
@@ -104,8 +111,9 @@ def standoff_places(
     """Places of the standoffs: given, or chosen on a grid so that they hold the plates well.
 
     A place must keep every clearance and web (holes of both plates, access holes too). Among those, one after the
-    other: far from the posts already there (up to 100 mm), near the hull that the plates have anyway. The last one is
-    taken so that a plate of the wrong hand cannot be bolted on. Fewer than asked come back where there is no room.
+    other: far from the posts already there (up to 100 mm), near a shaft, whose load it holds the plates against, and
+    where it adds little to the hull that the plates have anyway. The last one is taken so that a plate of the wrong
+    hand cannot be bolted on. Fewer than asked come back where there is no room.
     """
     if spec.standoffs.places is not None:
         return spec.standoffs.places
@@ -130,29 +138,72 @@ def standoff_places(
     grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
     grid, growth = grid[growth <= most_growth_mm], growth[growth <= most_growth_mm]
-    taken = _extent(bodies, discs)
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
+    ground = _Ground(spec, grid, growth, tuple(discs), tuple(bores), tuple(rail_holes), _extent(bodies, discs), radius)
+    tries = [_chosen(ground, price) for price in HULL_MM2_PER_MM]
+    return max(tries, key=lambda chosen: (len(chosen), _worth(ground, chosen)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """Where standoffs may stand: points and how far each stands out of the hull of the `discs`; what is there."""
+
+    spec: LayoutSpec
+    grid: Array
+    growth: Array
+    discs: tuple[Disc, ...]
+    bores: tuple[Disc, ...]
+    rail_holes: tuple[tuple[float, float], ...]
+    taken: tuple[float, float, float, float]
+    radius: float
+
+    @property
+    def rim_mm(self) -> float:
+        return 0.5 * self.spec.standoffs.screw.normal_mm + self.spec.margin_mm
+
+
+def _worth(ground: _Ground, chosen: Sequence[tuple[float, float]]) -> float:
+    """How good all standoffs together are, mm: how far each stands from the next post, less what hull they add."""
+    posts = np.array([*ground.rail_holes, *chosen]).reshape(-1, 2)
+    spread = 0.0
+    for index in range(len(ground.rail_holes), len(posts)):
+        away = np.hypot(*(np.delete(posts, index, axis=0) - posts[index]).T)
+        spread += min(NEAR_MM, float(away.min())) if len(away) else NEAR_MM
+    spread -= NEAR_SHAFT * float(_to_nearest(posts[len(ground.rail_holes) :], ground.bores).sum())
+    rims = [*ground.discs, *((x, y, ground.rim_mm) for x, y in chosen)]
+    whole = float(_hulls_mm2(np.array(rims)[None])[0] - _hulls_mm2(np.array(ground.discs)[None])[0])
+    return spread - whole / HULL_MM2_PER_MM[0]
+
+
+def _chosen(ground: _Ground, hull_mm2_per_mm: float) -> tuple[tuple[float, float], ...]:
+    """One standoff after the other, each where it is worth most."""
+    spec, grid, growth, taken, radius = ground.spec, ground.grid, ground.growth, ground.taken, ground.radius
     chosen: list[tuple[float, float]] = []
+    rims = list(ground.discs)
     while len(chosen) < spec.standoffs.count:
         inside = _inside_limits(grid, radius, taken, spec.limits)
         grid, growth = grid[inside], growth[inside]
         if not len(grid):
             break
-        posts = np.array([*rail_holes, *chosen]).reshape(-1, 2)
+        posts = np.array([*ground.rail_holes, *chosen]).reshape(-1, 2)
         spread = np.full(len(grid), NEAR_MM)
         for px, py in posts:
             spread = np.minimum(spread, np.hypot(grid[:, 0] - px, grid[:, 1] - py))
-        score = spread - 2.0 * growth
-        order = np.argsort(-score, kind="stable")
+        score = spread - 2.0 * growth - NEAR_SHAFT * _to_nearest(grid, ground.bores)
+        order = np.argsort(-score, kind="stable")[:LOOKED_AT]
+        # what a post costs is the hull that it adds: of those that promise most, told exactly
+        cost = _hull_growth_mm2(rims, grid[order], ground.rim_mm) / hull_mm2_per_mm
+        order = order[np.argsort(-(score[order] + 2.0 * growth[order] - cost), kind="stable")]
         row = int(order[0])
         if len(chosen) == spec.standoffs.count - 1:
             for candidate in order[:60]:
-                screws = [*rail_holes, *chosen, (float(grid[candidate, 0]), float(grid[candidate, 1]))]
-                if mirrored_misfit_mm(bores, screws) >= ODD_MM:
+                screws = [*ground.rail_holes, *chosen, (float(grid[candidate, 0]), float(grid[candidate, 1]))]
+                if mirrored_misfit_mm(ground.bores, screws) >= ODD_MM:
                     row = int(candidate)
                     break
-        chosen.append((float(grid[row, 0]), float(grid[row, 1])))
-        x, y = chosen[-1]
+        x, y = float(grid[row, 0]), float(grid[row, 1])
+        chosen.append((x, y))
+        rims.append((x, y, ground.rim_mm))
         taken = (
             min(taken[0], x - radius),
             min(taken[1], y - radius),
@@ -160,9 +211,31 @@ def standoff_places(
             max(taken[3], y + radius),
         )
         apart = spec.standoffs.diameter_mm + spec.clearances.still_mm + 2 * spec.margin_mm
-        keep = np.hypot(grid[:, 0] - chosen[-1][0], grid[:, 1] - chosen[-1][1]) >= apart
+        keep = np.hypot(grid[:, 0] - x, grid[:, 1] - y) >= apart
         grid, growth = grid[keep], growth[keep]
     return tuple(chosen)
+
+
+def _to_nearest(points: Array, bores: Sequence[Disc]) -> Array:
+    """How far each point stands from the nearest shaft."""
+    if not bores:
+        return np.zeros(len(points))
+    axes = np.array(bores)[:, :2]
+    away: Array = np.hypot(points[:, None, 0] - axes[:, 0], points[:, None, 1] - axes[:, 1]).min(axis=1)
+    return away
+
+
+def _hull_growth_mm2(discs: Sequence[Disc], points: Array, radius: float) -> Array:
+    """By how much the hull of the discs grows by a disc of `radius` at each point, mm2."""
+    known = np.array(discs)
+    added = np.concatenate([points, np.full((len(points), 1), radius)], axis=1)
+    with_each = np.concatenate([np.broadcast_to(known, (len(points), *known.shape)), added[:, None]], axis=1)
+    return _hulls_mm2(with_each) - _hulls_mm2(known[None])
+
+
+def _hulls_mm2(discs: Array) -> Array:
+    """Areas (B,) of the hulls of discs (B, N, 3)."""
+    return hull_area(discs[..., :2], discs[..., 2])
 
 
 def _growth(points: Array, discs: Sequence[Disc], radius: float) -> Array:

@@ -17,9 +17,9 @@ from gearplate.layout.constraints import Array, Model
 from gearplate.layout.spec import LimitsSpec
 
 MISS_COST_MM2_PER_MM = 5000.0
-STARTS = 6000
-KEPT = 192
-ROUNDS = 220
+STARTS = 2000
+KEPT = 96
+ROUNDS = 120
 DIRECTIONS = 48
 SLACK_MM = 0.001  # a found layout stands a micrometre off its demands, so that rounding never makes a finding
 

@@ -3,32 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gearplate.errors import NoSolution
 from gearplate.finding import Finding, Severity
 from gearplate.layout.bound import bound_specs
-from gearplate.layout.certified.branch import Answer, Progress, Settings
-from gearplate.layout.certified.problem import LayoutProblem, Wish
+from gearplate.layout.certified.branch import Answer, Progress, Settings, Status
 from gearplate.layout.certified.turns import Turn, solve_in_turn
 from gearplate.layout.chain import free_shafts, place_all
-from gearplate.layout.constraints import build_model, floor_mm
+from gearplate.layout.constraints import Model, build_model, floor_mm
 from gearplate.layout.design import Certificate, Layout, Stack
 from gearplate.layout.finish import Trial, finish, rail_screws, with_far_posts
 from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.pool import other_layouts
+from gearplate.layout.proof import GAP, WISHES, prove, wish_of
 from gearplate.layout.question import question_of
 from gearplate.layout.search import search
 from gearplate.layout.spec import LayoutSpec, Least
-from gearplate.layout.spend import with_room
+from gearplate.layout.spend import spend
 from gearplate.layout.stack import axial_stack
 
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
-GAP = 0.005  # share of the value to which the best layout is sought
-WISHES = {Least.HULL: Wish.AREA, Least.HEIGHT: Wish.HEIGHT, Least.WIDTH: Wish.WIDTH, Least.MOVE: Wish.MOVE}
 
 Points = tuple[tuple[float, float], ...]
 Watch = Callable[[Progress], bool]
@@ -36,13 +34,16 @@ Watch = Callable[[Progress], bool]
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """A layout that was found with a search behind it: the problem, its answers one a wish, the angles."""
+    """A layout with everything placed, and the answers of the search behind it, one a wish."""
 
     trial: Trial
-    problem: LayoutProblem
     answers: tuple[Answer, ...]
-    angles_rad: dict[str, float]
     rail: Points
+
+    @property
+    def rank(self) -> tuple[int, float]:
+        """The better the smaller: screws out of reach, then the hull."""
+        return self.trial.screws_blocked, self.trial.layout.hull_area_mm2
 
 
 def solve_layout(spec: LayoutSpec, watch: Watch | None = None) -> Layout:
@@ -88,25 +89,20 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
             raise NoSolution(_short_of_posts(spec, trial), (), trial.layout)
         return trial.layout
     found: list[_Found] = []
-    first: Points = ()
-    for number, extra in enumerate(RAIL_TRIES_MM):
+    rails: list[Points] = []
+    for extra in RAIL_TRIES_MM:
         rail = rail_screws(spec, stack, extra)
-        first = first if number else rail
+        rails.append(rail)
         found += _with_rail(spec, stack, rail, found, watch)
         if any(one.trial.kept and not one.trial.screws_blocked for one in found):
             break
         if spec.rail is None or spec.rail.holes is not None:
             break
-        if not found and not _rail_is_in_the_way(spec, stack, _nearest(spec, stack, rail)[0].layout):
-            break
     kept = [one for one in found if one.trial.kept]
     if not kept:
-        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, first))
+        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, rails))
     most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
-    best = min(
-        (one for one in kept if one.trial.layout.hull_area_mm2 <= most),
-        key=lambda one: (one.trial.screws_blocked, one.trial.layout.hull_area_mm2),
-    )
+    best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
     return _certified(spec, stack, best, watch)
 
 
@@ -125,35 +121,33 @@ def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found
 def _searched(
     spec: LayoutSpec, stack: Stack, rail: Points, in_reach: bool, cutoff: float, watch: Watch | None
 ) -> list[_Found]:
-    """The best layout and, while standoffs or screw heads find no room in it, others; nothing where there is none."""
+    """The best layout and the next best; nothing where there is none."""
     model = build_model(spec, stack, rail, in_reach)
     problem = question_of(spec, stack, model, before=spec.wishes.before_mm)
     if len(spec.wishes.least) > 1 or spec.wishes.least[0] is not Least.HULL:
         cutoff = math.inf
-    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes, batch=1024, seed=spec.seed, cutoff=cutoff)
+    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes, batch=512, seed=spec.seed, cutoff=cutoff)
     turns = [Turn(WISHES[wish], 0.001) for wish in spec.wishes.least]
     answers = solve_in_turn(problem, turns, settings, watch)
     last = answers[-1].angles_rad
     if last is None:
         return []
     found: list[_Found] = []
-    for angles in (last, None):
-        several = [angles] if angles is not None else other_layouts(problem, spec.seed)
-        for one in several:
-            trial = finish(spec, stack, place_all(spec, one), rail)
-            found.append(_Found(trial, problem, answers, one, rail))
-            if trial.kept:
-                return found
+    # screws and standoffs change the hull too: of the next best the one that comes out smallest with them
+    for one in (last, *other_layouts(problem, last, spec.seed)):
+        trial = finish(spec, stack, place_all(spec, one), rail)
+        found.append(_Found(trial, answers, rail))
     return found
 
 
-def _nearest(spec: LayoutSpec, stack: Stack, rail: Points) -> list[Trial]:
+def _nearest(spec: LayoutSpec, stack: Stack, rails: Sequence[Points]) -> list[Trial]:
     """Layouts that miss their demands by as little as many starts find, for jobs in which not all can be kept."""
     trials = []
-    for candidate in search(build_model(spec, stack, rail), spec.limits, floor_mm(spec), spec.seed):
-        trials.append(finish(spec, stack, candidate.positions, rail, candidate.miss_mm))
-        if candidate.miss_mm > HOPELESS_MM:
-            break
+    for rail in rails:
+        for candidate in search(build_model(spec, stack, rail), spec.limits, floor_mm(spec), spec.seed):
+            trials.append(finish(spec, stack, candidate.positions, rail, candidate.miss_mm))
+            if candidate.miss_mm > HOPELESS_MM:
+                break
     return trials
 
 
@@ -184,30 +178,22 @@ def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial]) -> Layout:
 
 
 def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None) -> Layout:
-    """The layout with room spent on its smallest clearance, and what is proven about it."""
-    trial, angles = best.trial, best.angles_rad
-    values = {
-        WISHES[wish]: answer.value
-        for wish, answer in zip(spec.wishes.least, best.answers, strict=True)
-        if answer.value is not None
-    }
-    spent = 0.0
-    roomier = with_room(best.problem, angles, values, spec.wishes.spend, spec.seed)
-    if roomier is not None:
-        other = finish(spec, stack, place_all(spec, roomier[0]), best.rail)
-        limit = (1.0 + spec.wishes.spend) * trial.layout.hull_area_mm2
-        if other.kept and other.screws_blocked <= trial.screws_blocked and other.layout.hull_area_mm2 <= limit:
-            spent = max(0.0, other.layout.hull_area_mm2 / trial.layout.hull_area_mm2 - 1.0)
-            trial, angles = other, roomier[0]
+    """The layout, or a better one that the proof comes across, with room spent on its smallest clearance, and what is
+    proven about it."""
+    sure = build_model(spec, stack, best.rail, sure=True)
+    proof = prove(spec, stack, sure, best.trial.layout, watch)
+    by_hull = spec.wishes.least == (Least.HULL,)
+    if by_hull and proof.angles_rad is not None:
+        best = min(best, replace(best, trial=_at(spec, stack, best.rail, proof.angles_rad)), key=_kept_first)
+    trial, spent = _with_room(spec, stack, sure, best)
     least = spec.wishes.least[0]
-    proof = _proof(spec, stack, best.rail, angles, watch)
     circles = best.answers[0] if least is Least.HULL else None
-    value = trial.layout.hull_area_mm2 if least is Least.HULL else values[WISHES[least]]
+    value = wish_of(spec, stack, sure, trial.layout)
     certificate = Certificate(
         least.value,
         value,
         min(proof.bound, value),
-        proof.status != "stopped",
+        proof.status is not Status.STOPPED,
         proof.boxes + sum(answer.boxes for answer in best.answers),
         circles.value if circles is not None else None,
         circles.bound if circles is not None else None,
@@ -216,37 +202,28 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None
     return replace(trial.layout, certificate=certificate)
 
 
-def _proof(spec: LayoutSpec, stack: Stack, rail: Points, angles: dict[str, float], watch: Watch | None) -> Answer:
-    """A bound of the first wish over all layouts, however motors are turned and wherever standoffs stand."""
-    model = build_model(spec, stack, rail, sure=True)
-    problem = question_of(spec, stack, model, hull_off=False, slack_mm=0.0, before=spec.wishes.before_mm)
-    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes, batch=1024, seed=spec.seed, start=(angles,))
-    return solve_in_turn(problem, [Turn(WISHES[spec.wishes.least[0]])], settings, watch)[0]
+def _at(spec: LayoutSpec, stack: Stack, rail: Points, angles_rad: Mapping[str, float]) -> Trial:
+    shafts = {name: angle for name, angle in angles_rad.items() if name in free_shafts(spec)}
+    return finish(spec, stack, place_all(spec, shafts), rail)
 
 
-def _rail_is_in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
-    """Whether rail screws that stand elsewhere might help: the search presses on one, or a post has no room."""
-    if len(layout.standoffs) < spec.standoffs.count:
-        return True
-    at = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
-    screws = set(layout.rail_holes)
-    return any(
-        (demand.box[0], demand.box[1]) in screws and math.dist(at[demand.a], demand.box[:2]) < demand.least_mm + 0.1
-        for demand in build_model(spec, stack, layout.rail_holes).fixed
-    )
+def _kept_first(one: _Found) -> tuple[bool, int, float]:
+    return (not one.trial.kept, *one.rank)
 
 
-def _short_of_posts(spec: LayoutSpec, trial: Trial) -> str:
-    count = spec.standoffs.count
-    return (
-        f"Room for {count - trial.posts_short} of {count} standoffs was found; "
-        "ask for fewer (standoffs.count) or give their places (standoffs.places)."
-    )
-
-
-def _in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> tuple[Finding, ...]:
-    model = build_model(spec, stack, layout.rail_holes)
-    return nearest_miss(spec, layout) or demand_misses(model, layout, floor_mm(spec))
+def _with_room(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> tuple[Trial, float]:
+    """The layout with the most room that the share to be spent buys, and the share spent; the one before where screws
+    or standoffs would suffer."""
+    roomier = spend(spec, stack, sure, best.trial.layout)
+    if roomier is None:
+        return best.trial, 0.0
+    other = _at(spec, stack, best.rail, roomier)
+    before, after = best.trial.layout.hull_area_mm2, other.layout.hull_area_mm2
+    if not other.kept or other.screws_blocked > best.trial.screws_blocked:
+        return best.trial, 0.0
+    if after > (1.0 + spec.wishes.spend) * before:
+        return best.trial, 0.0
+    return other, max(0.0, after / before - 1.0)
 
 
 def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
@@ -255,3 +232,16 @@ def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
         return False
     model = build_model(spec, stack, layout.rail_holes)
     return all(finding.check != "ground" for finding in demand_misses(model, layout, floor_mm(spec)))
+
+
+def _in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> tuple[Finding, ...]:
+    model = build_model(spec, stack, layout.rail_holes)
+    return nearest_miss(spec, layout) or demand_misses(model, layout, floor_mm(spec))
+
+
+def _short_of_posts(spec: LayoutSpec, trial: Trial) -> str:
+    count = spec.standoffs.count
+    return (
+        f"Room for {count - trial.posts_short} of {count} standoffs was found; "
+        "ask for fewer (standoffs.count) or give their places (standoffs.places)."
+    )

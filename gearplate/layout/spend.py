@@ -13,34 +13,52 @@ import numpy as np
 
 from gearplate.layout.certified.incumbent import polish
 from gearplate.layout.certified.model import model_of
-from gearplate.layout.certified.problem import Apart, Cap, LayoutProblem, Wish
+from gearplate.layout.certified.problem import Apart, Cap, LayoutProblem
 from gearplate.layout.certified.rows import Array, tree_of
+from gearplate.layout.constraints import Model
+from gearplate.layout.design import Layout, Stack
+from gearplate.layout.proof import ALL_ANGLES, WISHES, angles_of, value_of
+from gearplate.layout.question import question_of
+from gearplate.layout.screws import with_screws
+from gearplate.layout.spec import LayoutSpec
 
 MOST_MM = 2.0  # more room than that is of no use to a gearbox; common practice, no source
 LEAST_MM = 0.01
-STEPS = 7
+STEPS = 6
 SPREAD_RAD = 0.03
-TRIES = 6
+TRIES = 3
 
 
-def with_room(
-    problem: LayoutProblem, angles_rad: Mapping[str, float], values: Mapping[Wish, float], share: float, seed: int
-) -> tuple[dict[str, float], float] | None:
-    """The layout near the one given in which every demand that the angles can change has the most room, and that
-    room (mm); no value grows by more than `share`. None where there is no room to be had."""
-    names = [problem.nodes[number].name for number in problem.free]
-    if share <= 0.0 or not names:
+def spend(spec: LayoutSpec, stack: Stack, sure: Model, layout: Layout) -> dict[str, float] | None:
+    """Angles of a layout with more room in which no wish grows by more than the share that may be spent; None where
+    there is none to be had."""
+    share = spec.wishes.spend
+    if share <= 0.0:
         return None
-    caps = tuple(Cap(wish, value * (1.0 + share), "what may be spent") for wish, value in values.items())
-    capped = replace(problem, caps=(*problem.caps, *caps))
+    problem = question_of(spec, stack, sure, before=spec.wishes.before_mm)
+    problem = with_screws(problem, spec, stack, ALL_ANGLES)
+    angles = angles_of(problem, layout)
+    caps = [
+        Cap(WISHES[least], value_of(problem, WISHES[least], angles) * (1.0 + share), "what may be spent")
+        for least in spec.wishes.least
+    ]
+    return with_room(replace(problem, caps=tuple(caps)), angles, spec.seed)
+
+
+def with_room(problem: LayoutProblem, angles_rad: Mapping[str, float], seed: int) -> dict[str, float] | None:
+    """The layout near the one given in which every demand that the angles can change has the most room, within the
+    caps of the problem. None where there is no room to be had."""
+    names = [problem.nodes[number].name for number in problem.free]
+    if not names:
+        return None
     here = np.array([angles_rad[name] for name in names])
     spread = np.random.default_rng(seed).normal(0.0, SPREAD_RAD, (TRIES, len(names)))
     low, high, best = 0.0, MOST_MM, None
     for step in range(STEPS):
         room = high if step == 0 else 0.5 * (low + high)
-        model = model_of(_roomier(capped, room))
+        model = model_of(_roomier(problem, room))
         near = here if best is None else best
-        found = polish(model, np.concatenate([near[None, :], near + spread]), 30)
+        found = polish(model, np.concatenate([near[None, :], near + spread]), 24)
         if found is None:
             high = room
         else:
@@ -49,7 +67,7 @@ def with_room(
                 break
     if best is None or low < LEAST_MM:
         return None
-    return dict(zip(names, (float(angle) for angle in best), strict=True)), low
+    return dict(zip(names, (float(angle) for angle in best), strict=True))
 
 
 def _roomier(problem: LayoutProblem, room_mm: float) -> LayoutProblem:

@@ -19,6 +19,7 @@ from gearplate.packet.account_parts import (
 from gearplate.packet.characters import fitted, harmless
 from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines
+from gearplate.packet.layout_text import layout_lines
 from gearplate.packet.sizes import counted, hands_of
 
 MOST_CHANGES = 8
@@ -55,6 +56,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from train_lines(record, sums=packet is None, width=width)
     yield from shaft_lines(record)
     yield from plate_lines(record)
+    yield from layout_lines(record, width)
     yield from rail_lines(record, width)
     yield from check_line(record, packet)
     yield from finding_lines(record, width)

@@ -13,6 +13,7 @@ from gearplate.layout.spec import RailSpec, Side
 from gearplate.plate.spec import Hand
 from gearplate.record.design import Design, Status
 from gearplate.record.json_text import json_text
+from gearplate.record.layout_entries import layout_entry
 from gearplate.record.numbers import box, length, maybe, pair, pure
 from gearplate.record.plate_entries import plate_entry
 from gearplate.record.train_entries import from_the_output, gear_entry, motor_entry, shaft_entry, train_entry
@@ -48,6 +49,7 @@ def design_record(design: Design) -> dict[str, Any]:
         "findings": [finding_entry(finding) for finding in in_order(design.findings)],
         "motors": [motor_entry(spec, layout, motor) for motor in spec.motors],
         "stack": stack_entry(layout.stack) if layout else None,
+        "layout": layout_entry(layout) if layout else None,
         "rail": rail_entry(spec.rail, layout),
         "bodies": [body_entry(body) for body in layout.bodies if body.kind is not BodyKind.PLATE] if layout else [],
         "shop": shop_entry(design.shops),

@@ -181,7 +181,7 @@ class _Search:
             low, high, bound = self.examine(low, high, bound)
             if self.boxes >= polish_at and len(low):
                 polish_at *= 2 if self.best is None else 4
-                if self.boxes >= hop_at:
+                if self.boxes >= hop_at and not self.settings.start:  # where layouts are known, they are good
                     hop_at = self.settings.stop_boxes
                     self.hop(random)
                 self.improve(low, high)

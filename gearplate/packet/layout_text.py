@@ -1,0 +1,58 @@
+"""What is proven about where shafts stand, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from gearplate.packet.columns import wrapped
+
+_EXTENTS = {
+    "height": "No layout is lower by more than {share}.",
+    "width": "No layout is narrower by more than {share}.",
+    "move": "No layout has a largest move of its shafts that is shorter by more than {share}.",
+}
+_GIVEN = "Given are the train, the rail's screws and the clearances; motors may be turned any way."
+
+
+def layout_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """The hull and how much smaller another one could be; the outlines' own areas beside it, without a claim."""
+    layout = record.get("layout")
+    certificate = None if layout is None else layout["certificate"]
+    if layout is None or certificate is None:
+        return
+    own = _outlines(record)
+    parts = [f"Layout: the hull of all margins has {area(layout['hull_mm2'])}{f' ({own})' if own else ''}."]
+    share = share_of(certificate["gap"])
+    if certificate["wish"] == "hull":
+        parts.append(
+            f"Without standoffs it has {area(certificate['value'])}; no layout has a hull more than {share} smaller."
+        )
+    else:
+        parts.append(_EXTENTS[certificate["wish"]].format(share=share))
+    parts.append(_GIVEN)
+    if certificate["spent"] >= 0.0005:
+        parts.append(f"{share_of(certificate['spent'])} of the hull went into clearance.")
+    if certificate["interrupted"]:
+        parts.append("The search was interrupted: what is told was proven until then.")
+    elif not certificate["proven"]:
+        parts.append(f"The search ended at its count of {certificate['boxes']:,} boxes of angles, not by itself.")
+    yield from wrapped(" ".join(parts), width, "", "  ")
+
+
+def share_of(value: float) -> str:
+    """A share as per cent, rounded up: a claim is never stronger than its proof."""
+    return f"{-int(-1000.0 * value // 1) / 10:g} %"
+
+
+def area(mm2: float) -> str:
+    """ "150.2 cm²"."""
+    return f"{mm2 / 100:.1f} cm²"
+
+
+def _outlines(record: dict[str, Any]) -> str:
+    """ "cut outlines: outboard 150.2 cm², inboard 161.0 cm²"; nothing where no plate was drawn."""
+    first = record["plates"][0]["hand"] if record["plates"] else ""
+    plates = [plate for plate in record["plates"] if plate["hand"] == first]
+    own = [f"{plate['plate']} {area(plate['outline']['area_mm2'])}" for plate in plates]
+    return f"cut outlines: {', '.join(own)}" if own else ""
