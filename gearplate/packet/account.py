@@ -13,6 +13,7 @@ from gearplate.packet.account_parts import (
     finding_lines,
     plate_lines,
     rail_lines,
+    settings_lines,
     shaft_lines,
     train_lines,
 )
@@ -47,6 +48,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     title = harmless(record["job"]["title"])
     if title:
         yield title
+    yield from settings_lines(record, width)
     if record["status"] == "draft":
         yield "DRAFT: it has errors. Not to be cut for use; its names and marks say so."
     if record["status"] == "refused" and packet is not None:

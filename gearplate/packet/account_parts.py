@@ -30,6 +30,24 @@ MOST_ASSUMED = 12
 _COUNT_WORDS = {1: "the file", 2: "both files", 3: "all three files", 4: "all four files"}
 
 
+def settings_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """What was set on the command line: the job file alone does not give this design."""
+    given = record.get("settings") or []
+    if given:
+        said = " ".join(f"--set {shell_word(harmless(text, 300))}" for text in given)
+        yield from wrapped(f"{SET_OUTSIDE} {said}", width, "", "  ")
+
+
+SET_OUTSIDE = "Not in the job file, set on the command line:"
+
+
+def shell_word(text: str) -> str:
+    """A setting as it is typed, in quotes where a shell would break it."""
+    from shlex import quote
+
+    return quote(text)
+
+
 def mesh_groups(record: dict[str, Any]) -> list[list[dict[str, Any]]]:
     """Meshes of the same gears at the same distance together: three motors on one gear are one row."""
     groups: dict[tuple[object, ...], list[dict[str, Any]]] = {}

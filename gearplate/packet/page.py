@@ -10,7 +10,7 @@ from html import escape
 from typing import Any
 
 from gearplate.packet.account import headline
-from gearplate.packet.account_parts import findings_count
+from gearplate.packet.account_parts import SET_OUTSIDE, findings_count, shell_word
 from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.contents import PAGE, PacketFile
@@ -55,6 +55,9 @@ def _page(record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Seque
     if harmless(job["title"]):
         yield f"<p>{own(job['title'], 120)}</p>"
     yield f"<p>{escape(headline(record).split(': ', 1)[1])}. {escape(_checked(record))}</p>"
+    if record.get("settings"):
+        said = " ".join(f"--set {shell_word(harmless(text, 300))}" for text in record["settings"])
+        yield f"<p>{SET_OUTSIDE} {own(said, 2000)}</p>"
     if record["status"] in STATES:
         yield f'<p class="banner">{escape(STATES[record["status"]])}</p>'
     yield from _to_cut(record)
