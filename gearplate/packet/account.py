@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 from gearplate.packet.account_parts import (
-    assumed_lines,
     caution_lines,
     check_line,
     files_lines,
@@ -17,6 +16,7 @@ from gearplate.packet.account_parts import (
     shaft_lines,
     train_lines,
 )
+from gearplate.packet.assumed import assumed_lines
 from gearplate.packet.characters import fitted, harmless
 from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines

@@ -26,7 +26,6 @@ from gearplate.packet.sizes import (
 )
 
 MOST_FINDINGS = 6
-MOST_ASSUMED = 12
 _COUNT_WORDS = {1: "the file", 2: "both files", 3: "all three files", 4: "all four files"}
 
 
@@ -281,21 +280,6 @@ def files_lines(packet: Packet) -> Iterator[str]:
     if rest:
         rows.append(["for programs", ", ".join(rest)])
     yield from columns(rows)
-
-
-def assumed_lines(record: dict[str, Any], width: int) -> Iterator[str]:
-    """What the job leaves to the tool, with where each value comes from."""
-    assumed = record["assumptions"]
-    if not assumed:
-        return
-    yield "Still assumed (say otherwise in the job):"
-    by_standing: dict[str, list[str]] = {}
-    for item in assumed[:MOST_ASSUMED]:
-        by_standing.setdefault(item["standing"], []).append(f"{harmless(item['key'])} = {harmless(item['value'])}")
-    for standing, items in by_standing.items():
-        yield from wrapped(f"{standing}: {'; '.join(items)}", width, "  ", "    ")
-    if len(assumed) > MOST_ASSUMED:
-        yield f"  and {len(assumed) - MOST_ASSUMED} more, in the record"
 
 
 def caution_lines(record: dict[str, Any], width: int) -> Iterator[str]:
