@@ -14,6 +14,7 @@ from gearplate.checks.subject import Subject
 from gearplate.cut.make import cut_plate
 from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
+from gearplate.job.as_written import as_written
 from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
 from gearplate.layout.fixed_gaps import fixed_miss_mm, least_gaps
@@ -73,7 +74,7 @@ def make(job: JobSpec, draft: bool = False) -> Design:
             raw=job.raw,
         )
     )
-    findings = (*in_the_way, *report.findings)
+    findings = tuple(as_written(job.document, one) for one in (*in_the_way, *report.findings))
     status = status_of(findings, draft and bool(cut_plates) and not any(cut.faults for cut in cut_plates))
     if status is Status.DRAFT:
         cut_plates = _cut(job, plates, shops, draft=True)
@@ -90,6 +91,7 @@ def make(job: JobSpec, draft: bool = False) -> Design:
         shops=shops,
         assumptions=job.assumptions,
         solver_note=layout.solver_note,
+        settings=job.document.settings,
     )
 
 

@@ -133,7 +133,7 @@ def ratio(value: object) -> Fraction:
     if size <= 0:
         raise UnreadableValue("A ratio is above zero.", _RATIOS)
     if not Fraction(1, _LARGEST_RATIO) <= size <= _LARGEST_RATIO:
-        raise UnreadableValue("This ratio is beyond one million to one.", _RATIOS)
+        raise UnreadableValue("This number is not between one millionth and one million.", _RATIOS)
     return size
 
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from gearplate.catalog.materials import Material
     from gearplate.catalog.motors import Motor
     from gearplate.catalog.reading import Reader
+    from gearplate.catalog.retainers import Retainer
     from gearplate.catalog.shafts import Chain, ShaftStock
 
 
@@ -87,6 +88,12 @@ class Catalog:
 
         return self._rows("shafts", read_shaft)
 
+    def retainers(self) -> Mapping[str, Retainer]:
+        """All rings and collars for shafts by name."""
+        from gearplate.catalog.retainers import read_retainer
+
+        return self._rows("retainers", read_retainer)
+
     def chain(self) -> Mapping[str, Chain]:
         """All chains by their ANSI number."""
         from gearplate.catalog.shafts import read_chain
@@ -120,6 +127,10 @@ class Catalog:
     def shaft(self, name: str) -> ShaftStock:
         """Bar for shafts by name."""
         return self._find("shafts", self.shafts(), name)
+
+    def retainer(self, name: str) -> Retainer:
+        """A ring or collar by name."""
+        return self._find("retainers", self.retainers(), name)
 
     def chain_row(self, name: str) -> Chain:
         """A chain by its ANSI number."""

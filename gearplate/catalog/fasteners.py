@@ -18,7 +18,8 @@ class Fastener(Row):
 
     `close_mm`, `normal_mm`, `loose_mm` are clearance holes (fine, medium, coarse in ISO 273). The head's diameter is
     the largest allowed, a knurled one where the standard has both. `key_mm` is the hexagon key across flats,
-    `driver_diameter_mm` the room that a straight driver's shank wants.
+    `driver_diameter_mm` the room that a straight driver's shank wants. `lengths_mm` are those on hand, under the head,
+    rising; none where the table does not say.
     """
 
     nominal_mm: float
@@ -36,6 +37,7 @@ class Fastener(Row):
     nut_across_flats_mm: float
     nut_height_mm: float
     tap_drill_mm: float
+    lengths_mm: tuple[float, ...] = ()
 
     def hole_mm(self, fit: str = "normal") -> float:
         """Clearance hole [mm] for "close", "normal" or "loose".
@@ -76,6 +78,7 @@ def read_fastener(row: Reader, name: str, front: Front) -> Fastener:
         nut_across_flats_mm=row.length("nut_across_flats", 1, 60),
         nut_height_mm=row.length("nut_height", 0.5, 40),
         tap_drill_mm=row.length("tap_drill", 0.5, 30),
+        lengths_mm=row.lengths("lengths", 1, 400),
     )
     rising = (screw.tap_drill_mm, screw.nominal_mm, screw.close_mm, screw.normal_mm, screw.loose_mm)
     if any(b <= a for a, b in pairwise(rising)):

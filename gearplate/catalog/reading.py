@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from gearplate.catalog.row import Bore, Span
 from gearplate.finding import Standing
@@ -130,6 +131,26 @@ class Reader:
         if self.has_length(key):
             return self.length(key, low_mm, high_mm)
         return None
+
+    def lengths(self, key: str, low_mm: float, high_mm: float) -> tuple[float, ...]:
+        """Lengths [mm], rising, written as a list under KEY_mm or KEY_in; none where neither is there."""
+        for name in (key + "_mm", key + "_in"):
+            if name in self._table:
+                break
+        else:
+            self._asked.update((key + "_mm", key + "_in"))
+            return ()
+        value = self._take(name)
+        accepted = f"a list of lengths from {low_mm:g} to {high_mm:g} mm, each longer than the one before"
+        read = _inches if name.endswith("_in") else _millimetres
+        found = [read(item) for item in value] if isinstance(value, list) else [None]
+        scale = MM_PER_INCH if name.endswith("_in") else 1.0
+        lengths = [round(item * scale, 10) for item in found if item is not None]
+        rising = all(a < b for a, b in pairwise(lengths))
+        if len(lengths) < len(found) or not rising or any(not low_mm <= item <= high_mm for item in lengths):
+            self.fault(name, value, "these are not lengths in order.", accepted)
+            return ()
+        return tuple(lengths)
 
     def has_length(self, key: str) -> bool:
         """Whether KEY_mm or KEY_in stands in the table."""
@@ -262,6 +283,13 @@ class Reader:
             near = get_close_matches(key, known, n=1)
             hint = f" Did you mean {near[0]!r}?" if near else ""
             self.fault(key, self._table[key], "this key is not known here." + hint, ", ".join(near or known))
+
+
+def _millimetres(value: Value) -> float | None:
+    """A finite number as a float; None for anything else."""
+    if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
+        return float(value)
+    return None
 
 
 def _inches(value: Value) -> float | None:

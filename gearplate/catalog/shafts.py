@@ -40,6 +40,11 @@ class Chain(Row):
     overall_width_mm: float
     tensile_n: float
 
+    @property
+    def sprocket_width_mm(self) -> float:
+        """Width of a single sprocket's teeth: 0.93 W - 0.006 in, W the width between the inner plates (ASME B29.1)."""
+        return 0.93 * self.inner_width_mm - 0.006 * 25.4
+
 
 def read_shaft(row: Reader, name: str, front: Front) -> ShaftStock:
     """One row of shafts.toml."""

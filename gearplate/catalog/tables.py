@@ -17,6 +17,7 @@ TABLES = {
     "bearings": "bearing",
     "fasteners": "fastener",
     "shafts": "shaft",
+    "retainers": "retainer",
     "chain": "chain",
     "materials": "material",
     "cutters": "cutter",

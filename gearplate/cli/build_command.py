@@ -28,7 +28,7 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
     """
     from gearplate.cli.job_argument import find_job
     from gearplate.cli.made import exit_code, loaded, made
-    from gearplate.cli.say import complain, encoding, say, width
+    from gearplate.cli.say import encoding, say, width
     from gearplate.files import check_target, recover, safe_name
 
     spec = loaded(find_job(job, "build"), sets, as_json)
@@ -48,8 +48,6 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
         from gearplate.packet.account import account
 
         say(account(packet.record, packet, previous, encoding=encoding(), width=width()).rstrip("\n"))
-    if sets:
-        complain(f"Built with what --set gave, which the job file does not say: {', '.join(sets)}")
     return exit_code(design)
 
 

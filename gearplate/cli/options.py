@@ -19,7 +19,10 @@ def job_argument(command: F) -> F:
 
 def set_option(command: F) -> F:
     """--set KEY=VALUE, as often as wanted."""
-    text = 'Set one value of the job for this run, as in the file: wheel.diameter="5 in". As often as wanted.'
+    text = (
+        'Set one value of the job for this run, as in the file: wheel.diameter="5 in"; KEY=null takes a key out. '
+        "As often as wanted."
+    )
     return click.option("--set", "-s", "sets", multiple=True, metavar="KEY=VALUE", help=text)(command)
 
 

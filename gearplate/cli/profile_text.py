@@ -1,9 +1,8 @@
-"""Rows of the tables as text: one line each in a list, every value with where it comes from on its own."""
+"""Rows of the tables as text: one line each in a list."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import fields, is_dataclass
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from gearplate.packet.columns import columns, wrapped
@@ -14,14 +13,12 @@ TABLES = {
     "bearings": "ball bearings by designation",
     "fasteners": "screws with heads, washers, nuts and hole sizes",
     "shafts": "bar for shafts, round and hexagonal",
+    "retainers": "rings and collars that keep shafts from moving along",
     "chain": "roller chain by ANSI number",
     "materials": "sheet that plates are cut from, and sheet that must never be cut",
     "cutters": "cutters with what was measured on them",
     "jobs": "ready examples: gearplate build NAME, or base = NAME in a job",
 }
-
-_ABOUT_A_ROW = ("name", "source", "standing", "file", "also", "note", "standing_of")
-_LONGEST = 60
 
 
 def _motor(row: Any) -> str:
@@ -73,6 +70,7 @@ _SUMMARIES: dict[str, Callable[[Any], str]] = {
     "bearings": _bearing,
     "fasteners": _fastener,
     "shafts": lambda row: f"{row.section}, {row.material}",
+    "retainers": lambda row: f"{row.kind} for {row.section}, {row.width_mm:.3g} x {row.outside_mm:.3g} mm",
     "chain": lambda row: f"pitch {row.pitch_mm:g} mm, roller {row.roller_mm:g} mm",
     "materials": _material,
     "cutters": _cutter,
@@ -86,7 +84,7 @@ def tables_text() -> str:
         [
             "Tables of what a job can name:",
             *lines,
-            "gearplate profiles TABLE lists one; gearplate profiles TABLE NAME shows all of a row.",
+            "gearplate profiles TABLE lists one; gearplate profiles TABLE NAME prints a row to copy.",
         ]
     )
 
@@ -101,60 +99,9 @@ def table_text(table: str, rows: Mapping[str, Any], width: int) -> str:
     return "\n".join(lines)
 
 
-def row_text(row: Any, width: int) -> str:
-    """Every value of a row, its source, and its standing."""
-    front = _front(row)
-    lines = [row.name + (f", also {', '.join(front.also)}" if front.also else "")]
-    standings = dict(front.standing_of)
-    rows = [[key, value, standings.get(key, "")] for key, value in _values(row)]
-    lines += columns(rows)
-    lines += wrapped(f"standing: {front.standing}" + (" unless said beside a value" if standings else ""), width)
-    lines += wrapped(f"source: {front.source}", width, "  ", "    ")
-    if front.note:
-        lines += wrapped(f"note: {front.note}", width, "  ", "    ")
-    lines.append(f"  file: {front.file}")
-    return "\n".join(lines)
-
-
 def _front(row: Any) -> Any:
     """Where a row says where it comes from: a class of gears says it with its pattern."""
     return row.pattern if hasattr(row, "pattern") else row
-
-
-def _values(row: Any, above: str = "") -> Iterator[tuple[str, str]]:
-    for field in fields(row):
-        value = getattr(row, field.name)
-        about = field.name in _ABOUT_A_ROW and above in ("", "pattern.")
-        if about or value is None or value in ((), ""):
-            continue
-        yield from _value(f"{above}{field.name}", value)
-
-
-def _value(name: str, value: Any) -> Iterator[tuple[str, str]]:
-    if _is_span(value):
-        yield name, f"{_plain(value.low)} to {_plain(value.high)}"
-    elif is_dataclass(value) and type(value).__str__ is object.__str__:
-        yield from _values(value, f"{name}.")
-    elif isinstance(value, tuple) and is_dataclass(value[0]) and type(value[0]).__str__ is object.__str__:
-        for index, item in enumerate(value):
-            yield from _value(f"{name}[{index}]", item)
-    elif isinstance(value, tuple) and isinstance(value[0], tuple):
-        for key, item in value:
-            yield from _value(f"{name}.{key}", item)
-    else:
-        text = ", ".join(_plain(item) for item in value) if isinstance(value, tuple) else _plain(value)
-        for index, line in enumerate(wrapped(text, _LONGEST, "", "")):
-            yield (name if index == 0 else ""), line
-
-
-def _is_span(value: Any) -> bool:
-    return is_dataclass(value) and [field.name for field in fields(value)] == ["low", "high"]
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value:.9g}" if isinstance(value, float) else str(value)
 
 
 def jobs_text(jobs: Mapping[str, Any], width: int) -> str:

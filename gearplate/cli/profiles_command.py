@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,13 +11,17 @@ from gearplate.cli.options import json_option
 from gearplate.cli.say import say, width
 from gearplate.errors import UsageError
 
+if TYPE_CHECKING:
+    from pathlib import Path
+
 
 @click.command("profiles", short_help="List what a job can name: motors, bearings, ...")
 @click.argument("table", required=False, metavar="[TABLE")
 @click.argument("name", required=False, metavar="[NAME]]")
 @json_option
 def command(table: str | None, name: str | None, as_json: bool) -> None:
-    """List what a job can name: the tables, the rows of one TABLE, or all of one row with where its values come from.
+    """List what a job can name: the tables, the rows of one TABLE, or one row as TOML, ready to
+    be pasted into a table of your own and changed.
 
     A folder `profiles` in the working folder is laid over the shipped tables, as it is for a job that stands there.
     """
@@ -31,16 +35,19 @@ def command(table: str | None, name: str | None, as_json: bool) -> None:
     if table == "jobs":
         _jobs(name, as_json)
         return
-    rows = _rows(table, name)
+    rows, folders = _rows(table, name)
     if as_json:
         say(_json([{"name": key, **_plain(row)} for key, row in rows.items()]))
     elif name is None:
         say(profile_text.table_text(table, rows, width()))
     else:
-        say("\n".join(profile_text.row_text(row, width()) for row in rows.values()))
+        from gearplate.cli.row_toml import row_toml
+
+        say("\n\n".join(row_toml(table, key, folders, folders[0]) for key in rows))
 
 
-def _rows(table: str, name: str | None) -> Mapping[str, Any]:
+def _rows(table: str, name: str | None) -> tuple[Mapping[str, Any], list[Path]]:
+    """Rows by name, and the folders that were laid over each other, the shipped one first."""
     from pathlib import Path
 
     from gearplate.catalog import load_catalog, profiles_folder
@@ -51,11 +58,11 @@ def _rows(table: str, name: str | None) -> Mapping[str, Any]:
         folders.append(own)
     rows = load_catalog(folders).table(table)
     if name is None:
-        return rows
+        return rows, folders
     found = {key: row for key, row in rows.items() if key == name or name in getattr(row, "also", ())}
     if not found:
         raise UsageError(f"the table of {table} has no {name!r}.{_near(name, rows)}")
-    return found
+    return found, folders
 
 
 def _jobs(name: str | None, as_json: bool) -> None:

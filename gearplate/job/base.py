@@ -206,6 +206,9 @@ def _folders(chain: _Chain) -> tuple[Path, ...]:
     for file in reversed(chain.files):
         if file.folder is not None and (beside := file.folder / "profiles").is_dir():
             folders.append(beside)
+        elif file.folder is not None and os.path.lexists(beside):
+            told = "Beside this file, `profiles` is no folder: tables of your own stand in a folder of that name."
+            chain.problems.append(Problem(file.source.name, None, "", "", told, "a folder, or another name for it"))
         named = file.own.get("profiles")
         if named is None:
             continue
@@ -215,6 +218,12 @@ def _folders(chain: _Chain) -> tuple[Path, ...]:
             chain.say(file.source, ("profiles",), "There is no such folder beside this file.")
         else:
             folders.append(file.folder / named)
+    for folder in folders[1:]:
+        chain.problems += [
+            Problem(str(entry), None, "", "", "This is no file: nothing can be read from it.", "a table as a file")
+            for entry in sorted(folder.glob("*.toml"))
+            if not entry.is_file()
+        ]
     unique: dict[str, Path] = {}
     for folder in folders:
         unique.setdefault(os.path.realpath(folder), folder)

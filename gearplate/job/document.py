@@ -29,7 +29,8 @@ class Document:
 
     `name` is what reports call the job's own file, `job_name` what its output folder is called after. `units` are
     those of the job's own file; `units_from` tells whether the file says so, its base does, or nobody.
-    `folders` are those of the tables, the shipped ones first. Treat `data` as frozen: changes make a new document.
+    `folders` are those of the tables, the shipped ones first. `settings` were given from outside (`--set`), each as
+    `key=value`; `data` has them already. Treat `data` as frozen: changes make a new document.
     """
 
     name: str
@@ -39,6 +40,7 @@ class Document:
     units: Unit
     units_from: str
     folders: tuple[Path, ...]
+    settings: tuple[str, ...] = ()
 
     def origin(self, path: KeyPath) -> tuple[Source, KeyPath] | None:
         """The source of the value at a path, and its path there; None where no file has it or a table above it."""

@@ -38,8 +38,17 @@ class Length(Kind):
     @property
     def accepted(self) -> str:
         low = -self.high_mm if self.signed else 0.0 if self.zero else self.low_mm
-        inches = f"{short(low / 25.4)} to {short(self.high_mm / 25.4)} in"
-        return f'{short(low)} to {short(self.high_mm)} mm ({inches}), a number or text with a unit such as "6 mm"'
+        return f'{_both(low, self.high_mm)}, a number or text with a unit such as "6 mm"'
+
+    @property
+    def accepted_with_unit(self) -> str:
+        """What text with a unit may say: more than a bare number."""
+        low = -self._most_mm if self.signed else 0.0 if self.zero else max(0.0, self.least_mm)
+        return _both(low, self._most_mm)
+
+    @property
+    def _most_mm(self) -> float:
+        return min(10 * self.high_mm, LONGEST_MM)
 
     def read(self, value: object) -> float:
         inch = isinstance(value, InchInt | InchFloat)
@@ -51,27 +60,41 @@ class Length(Kind):
             raise Refused("A length here is not below zero.", self.accepted)
         if size == 0 and not self.signed and not self.zero:
             raise Refused("A length here is above zero.", self.accepted)
-        if abs(size) > min(10 * self.high_mm, LONGEST_MM) or 0 < size < self.least_mm:
-            raise Refused("Out of range, whatever its unit.", self.accepted)
-        if is_number(value) and not self._plausible(size):
-            raise Refused(self._likely(value, size, inch), self.accepted)
+        possible = self._possible(size)
+        if is_number(value) and not (possible and self._plausible(size)):
+            raise self._likely(value, size, inch)
+        if not possible:
+            raise Refused("Out of range.", self.accepted_with_unit)
         return size
+
+    def _possible(self, mm: float) -> bool:
+        """Whether text with a unit may say this."""
+        return abs(mm) <= self._most_mm and (mm <= 0 or mm >= self.least_mm)
 
     def _plausible(self, mm: float) -> bool:
         if mm == 0:
             return self.zero or self.signed
         return (0.0 if self.signed else self.low_mm) <= abs(mm) <= self.high_mm
 
-    def _likely(self, value: object, mm: float, inch: bool) -> str:
+    def _likely(self, value: object, mm: float, inch: bool) -> Refused:
+        """What a bare number may mean instead. Whatever is said to be written is accepted as it is said."""
         written = short(float(value))  # type: ignore[arg-type]
         unit, other, other_mm = ("in", "mm", float(value)) if inch else ("mm", "in", float(value) * 25.4)  # type: ignore[arg-type]
-        said = f"{written} in a file in {'inches' if inch else 'mm'} is {short(mm)} mm, which is not plausible here:"
-        if self._plausible(other_mm):
-            return f'{said} did you mean "{written} {other}"?'
-        return f'{said} if it is meant, write "{written} {unit}".'
+        said = f"{written} in a file in {'inches' if inch else 'mm'} is {short(mm)} mm, which is not plausible here"
+        if self._plausible(other_mm) and self._possible(other_mm):
+            return Refused(f'{said}: did you mean "{written} {other}"?', self.accepted)
+        if self._possible(length_mm(f"{written} {unit}", "mm")):
+            usual = f"a bare number of {self.accepted.partition(',')[0]}, or text with its unit"
+            return Refused(f'{said}: if it is meant, write "{written} {unit}".', usual)
+        return Refused("Out of range.", self.accepted)
 
     def schema(self) -> dict[str, Any]:
         return {"anyOf": [{"type": "number"}, {"type": "string"}]}
+
+
+def _both(low_mm: float, high_mm: float) -> str:
+    """A range in mm, and in inches beside it."""
+    return f"{short(low_mm)} to {short(high_mm)} mm ({short(low_mm / 25.4)} to {short(high_mm / 25.4)} in)"
 
 
 class Angle(Kind):

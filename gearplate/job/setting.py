@@ -12,24 +12,44 @@ from gearplate.job.document import FILE_KEYS, Document, Origin, dotted, existing
 from gearplate.source import KeyPath, Source, parse_toml
 
 _LONGEST = 2000
+_MOTOR_BY_NAME = re.compile(r"motors\.M[1-9]\.")
 _DEEPEST = 12
 
 
 def with_setting(document: Document, text: str) -> Document:
-    """The document with one `key=value` set; the value is TOML, and a bare word is text. Raises JobError."""
+    """The document with one `key=value` set; the value is TOML, a bare word is text, null takes the key out.
+
+    Raises JobError.
+    """
     key, equals, value = text.partition("=")
     name = f"--set {_short(text)}"
     if not equals or not value.strip():
         raise _error(name, "", "This is not key=value.", 'such as wheel.diameter="5 in" or motors.count=2')
+    if any("\udc80" <= character <= "\udcff" for character in text):
+        raise _error(name, "", "This is not UTF-8 text: your terminal sends another encoding.", "text in UTF-8")
     if len(text) > _LONGEST or not (value.isprintable() and key.isprintable()):
         raise _error(name, "", f"A setting is one line of at most {_LONGEST} characters.")
+    changed = _with_one(document, key.strip(), value.strip(), name)
+    return replace(changed, settings=(*document.settings, f"{key.strip()}={value.strip()}"))
+
+
+def _with_one(document: Document, key: str, value: str, name: str) -> Document:
+    if value == "null":
+        return _without(document, key, name)
     try:
-        source = parse_toml(f"value = {value.strip()}", name)
+        source = parse_toml(f"value = {value}", name)
     except JobError:
         if re.search(r"[\[\]{}\"'#=]", value):
             raise _error(name, key, "This is not a TOML value.", '5, "5 in", true, [1, 2] or {angle = 90}') from None
-        source = parse_toml(f"value = '{value.strip()}'", name)
-    return _set(document, key.strip(), source.data["value"], source, name)
+        source = parse_toml(f"value = '{value}'", name)
+    return _set(document, key, source.data["value"], source, name)
+
+
+def _without(document: Document, key: str, name: str) -> Document:
+    """The document without a key: `--set key=null`, which says what a remedy's null in the record says."""
+    if len(existing(document.data, path := _key_path(key, name))) < len(path) and not _MOTOR_BY_NAME.match(key):
+        raise _error(name, key, "The job has no such key to take out.")
+    return _set(document, key, None, Source(name, None, "", {}, {}), name)
 
 
 def with_changes(document: Document, changes: Mapping[str, object]) -> Document:

@@ -14,8 +14,10 @@ from gearplate.layout.spec import LayoutSpec
 
 def obstacles_for(things: Sequence[Body], bodies: Sequence[Body], spec: LayoutSpec) -> tuple[Array, Array]:
     """What keeps `things` (one group that moves together, all round one axis) away, as boxes (n, 4) and least
-    distances (n,) from the axis to the box; a disc is a box of no size."""
+    distances (n,) from the axis to the box; a disc is a box of no size. At the ends of their slots motors keep from
+    touching it too."""
     mates = mate_names(spec)
+    travel = {motor.name: motor.slot_travel_mm for motor in spec.motors}
     boxes: list[tuple[float, float, float, float]] = []
     least: list[float] = []
     for body in bodies:
@@ -24,7 +26,8 @@ def obstacles_for(things: Sequence[Body], bodies: Sequence[Body], spec: LayoutSp
             need = requirement(thing, body, spec)
             if need is None or not overlap_along_z(thing, body, spec) or may_meet(thing, body, mates):
                 continue
-            away = thing.radius_mm + body.radius_mm + need.gap_mm
+            travels = travel.get(thing.shaft or "", 0.0) + travel.get(body.shaft or "", 0.0)
+            away = thing.radius_mm + body.radius_mm + max(need.gap_mm, travels)
             most = away if most is None else max(most, away)
         if most is not None:
             boxes.append(body.box or (body.x_mm, body.y_mm, body.x_mm, body.y_mm))

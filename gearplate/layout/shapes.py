@@ -17,16 +17,31 @@ Box = tuple[float, float, float, float]
 
 def gap_between(a: Body, b: Body) -> float:
     """Gap of two bodies in the plane, mm; negative where they overlap: how far one must move to part them."""
-    if a.round_in_plane and b.round_in_plane:
-        return math.hypot(a.x_mm - b.x_mm, a.y_mm - b.y_mm) - a.radius_mm - b.radius_mm
+    if a.round_in_plane:
+        return gap_to_point(b, a.x_mm, a.y_mm) - a.radius_mm
+    if b.round_in_plane:
+        return gap_to_point(a, b.x_mm, b.y_mm) - b.radius_mm
     return _apart(_core(a), _core(b)) - a.rounding_mm - b.rounding_mm
 
 
 def gap_to_point(body: Body, x_mm: float, y_mm: float) -> float:
     """Distance of a point from a body in the plane, mm; negative inside."""
-    if body.round_in_plane:
-        return math.hypot(body.x_mm - x_mm, body.y_mm - y_mm) - body.radius_mm
-    return _apart([(x_mm, y_mm)], _core(body)) - body.rounding_mm
+    if body.box is not None:
+        return _from_box(body.box, x_mm, y_mm)
+    dx, dy = x_mm - body.x_mm, y_mm - body.y_mm
+    if body.core_mm == 0.0 or body.angle_rad is None:
+        return math.hypot(dx, dy) - body.radius_mm
+    cos, sin, core = math.cos(body.angle_rad), math.sin(body.angle_rad), body.core_mm
+    return _from_box((-core, -core, core, core), cos * dx + sin * dy, cos * dy - sin * dx) - body.rounding_mm
+
+
+def _from_box(box: Box, x_mm: float, y_mm: float) -> float:
+    """Distance of a point from an upright box, negative inside."""
+    x0, y0, x1, y1 = box
+    dx, dy = max(x0 - x_mm, x_mm - x1), max(y0 - y_mm, y_mm - y1)
+    if dx > 0.0 and dy > 0.0:
+        return math.hypot(dx, dy)
+    return max(dx, dy)
 
 
 def upright_box(body: Body) -> Box:
@@ -37,7 +52,7 @@ def upright_box(body: Body) -> Box:
 
 
 def _core(body: Body) -> list[Point]:
-    """The corners of a body's core, counter-clockwise; one point for a disc."""
+    """The corners of a body's core; one point for a disc."""
     if body.box is not None:
         x0, y0, x1, y1 = body.box
         return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
@@ -61,7 +76,7 @@ def _apart(first: Sequence[Point], second: Sequence[Point]) -> float:
 def _normals(points: Sequence[Point]) -> list[Point]:
     """Outward normals of a core's sides."""
     found = []
-    for index, (x, y) in enumerate(points if len(points) > 1 else ()):
+    for index, (x, y) in enumerate(points):
         fx, fy = points[(index + 1) % len(points)]
         length = math.hypot(fx - x, fy - y)
         if length > 0.0:

@@ -6,16 +6,17 @@ from collections.abc import Iterator
 from typing import Any
 
 from gearplate.packet.account_parts import (
-    assumed_lines,
     caution_lines,
     check_line,
     files_lines,
     finding_lines,
     plate_lines,
     rail_lines,
+    settings_lines,
     shaft_lines,
     train_lines,
 )
+from gearplate.packet.assumed import assumed_lines
 from gearplate.packet.characters import fitted, harmless
 from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines
@@ -48,6 +49,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     title = harmless(record["job"]["title"])
     if title:
         yield title
+    yield from settings_lines(record, width)
     if record["status"] == "draft":
         yield "DRAFT: it has errors. Not to be cut for use; its names and marks say so."
     if record["status"] == "refused" and packet is not None:

@@ -26,8 +26,25 @@ from gearplate.packet.sizes import (
 )
 
 MOST_FINDINGS = 6
-MOST_ASSUMED = 12
 _COUNT_WORDS = {1: "the file", 2: "both files", 3: "all three files", 4: "all four files"}
+
+
+def settings_lines(record: dict[str, Any], width: int) -> Iterator[str]:
+    """What was set on the command line: the job file alone does not give this design."""
+    given = record.get("settings") or []
+    if given:
+        said = " ".join(f"--set {shell_word(harmless(text, 300))}" for text in given)
+        yield from wrapped(f"{SET_OUTSIDE} {said}", width, "", "  ")
+
+
+SET_OUTSIDE = "Not in the job file, set on the command line:"
+
+
+def shell_word(text: str) -> str:
+    """A setting as it is typed, in quotes where a shell would break it."""
+    from shlex import quote
+
+    return quote(text)
 
 
 def mesh_groups(record: dict[str, Any]) -> list[list[dict[str, Any]]]:
@@ -263,21 +280,6 @@ def files_lines(packet: Packet) -> Iterator[str]:
     if rest:
         rows.append(["for programs", ", ".join(rest)])
     yield from columns(rows)
-
-
-def assumed_lines(record: dict[str, Any], width: int) -> Iterator[str]:
-    """What the job leaves to the tool, with where each value comes from."""
-    assumed = record["assumptions"]
-    if not assumed:
-        return
-    yield "Still assumed (say otherwise in the job):"
-    by_standing: dict[str, list[str]] = {}
-    for item in assumed[:MOST_ASSUMED]:
-        by_standing.setdefault(item["standing"], []).append(f"{harmless(item['key'])} = {harmless(item['value'])}")
-    for standing, items in by_standing.items():
-        yield from wrapped(f"{standing}: {'; '.join(items)}", width, "  ", "    ")
-    if len(assumed) > MOST_ASSUMED:
-        yield f"  and {len(assumed) - MOST_ASSUMED} more, in the record"
 
 
 def caution_lines(record: dict[str, Any], width: int) -> Iterator[str]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from collections.abc import Iterable
 from typing import Any
 
 from gearplate.packet.characters import harmless
@@ -44,10 +46,22 @@ def works(finding: dict[str, Any]) -> str | None:
     said = [f"{harmless(key)} = {toml_value(value)}" for key, value in remedy["set"].items() if value is not None]
     gone = [harmless(key) for key, value in remedy["set"].items() if value is None]
     if said:
-        text += f" Set {', '.join(said)}."
+        text += f" Set {', '.join(said)}{_about(remedy['set'])}."
     if gone:
         text += f" Take {', '.join(gone)} out of the job."
     return text + (" (tried: this finding goes, and no new error comes)" if remedy["tried"] else " (not tried)")
+
+
+def _about(keys: Iterable[str]) -> str:
+    """What a key does not say by itself: which stage `stages[0]` is where people count from 1, and where a motor that
+    a table means together with others is written."""
+    stages = sorted({int(found[1]) for key in keys if (found := re.match(r"stages\[(\d+)\]", key))})
+    notes = [f"stages[{index}] is stage {index + 1}" for index in stages]
+    motors = sorted({found[1] for key in keys if (found := re.match(r"motors\.(M\d)\.", key))})
+    notes += [
+        f"in the file, {name} needs a [[motors]] table of its own; --set takes it as it stands" for name in motors
+    ]
+    return f" ({'; '.join(notes)})" if notes else ""
 
 
 def toml_value(value: object) -> str:

@@ -10,18 +10,19 @@ from html import escape
 from typing import Any
 
 from gearplate.packet.account import headline
-from gearplate.packet.account_parts import findings_count
+from gearplate.packet.account_parts import SET_OUTSIDE, findings_count, rail_lines, shell_word
 from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.contents import PAGE, PacketFile
 from gearplate.packet.findings_text import it_needs, there_is, where, which, works
+from gearplate.packet.measure import betweens, hole_sizes
 from gearplate.packet.overlay import overlay
 from gearplate.packet.page_style import STYLE
 from gearplate.packet.picture_parts import numbered
 from gearplate.packet.plate_picture import cut_sentences, plate_picture
 from gearplate.packet.sheet import Sheet
 from gearplate.packet.side_column import STATES
-from gearplate.packet.sizes import counted, kerf_origin, other, size, unit_of
+from gearplate.packet.sizes import both, counted, hands_of, kerf_origin, one, other, size, unit_of
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
@@ -55,17 +56,22 @@ def _page(record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Seque
     if harmless(job["title"]):
         yield f"<p>{own(job['title'], 120)}</p>"
     yield f"<p>{escape(headline(record).split(': ', 1)[1])}. {escape(_checked(record))}</p>"
+    if record.get("settings"):
+        said = " ".join(f"--set {shell_word(harmless(text, 300))}" for text in record["settings"])
+        yield f"<p>{SET_OUTSIDE} {own(said, 2000)}</p>"
     if record["status"] in STATES:
         yield f'<p class="banner">{escape(STATES[record["status"]])}</p>'
     yield from _to_cut(record)
+    yield from _to_measure(record)
+    yield from _to_drill(record)
     yield from _findings(record)
     yield from _mind(record)
-    yield f"<h2>What was built</h2>\n<figure>\n{pictures[0].text()}</figure>"
+    yield f'<h2 class="sheet">What was built</h2>\n<figure class="whole">\n{pictures[0].text()}</figure>'
+    yield from _files(files)
     if record["plates"]:
-        yield "<h2>The plates as they lie in the cutter</h2>"
+        yield '<h2 class="sheet">The plates as they lie in the cutter</h2>'
     for picture in pictures[1:]:
         yield f'<figure class="preview">\n{picture.text()}</figure>'
-    yield from _files(files)
     yield "</body>\n</html>\n"
 
 
@@ -107,6 +113,46 @@ def _to_cut(record: dict[str, Any]) -> Iterator[str]:
         '<p class="boxes"><span><i></i>size on the screen held</span><span><i></i>face up held</span>'
         "<span><i></i>one bore measured before the next plate: <u></u></span><span>name, date <u></u></span></p>"
     )
+
+
+def _to_measure(record: dict[str, Any]) -> Iterator[str]:
+    """Sizes to hold against the parts, with room to write. The other hand's are the same, mirrored."""
+    plates = [plate for plate in record["plates"] if plate["hand"] == hands_of(record)[0]]
+    if not plates or record["status"] == "refused":
+        return
+    unit = unit_of(record)
+    tapered = any(hole.wide_mm > hole.finished_mm for plate in plates for hole in hole_sizes(plate))
+    face = "At the narrower face of the cut. " if tapered else ""
+    yield (
+        f"<h2>To measure after cutting</h2>\n<p>{face}How far off is still good: common practice, no source. "
+        "Between two bores: by caliper from edge to nearest edge.</p>"
+    )
+    for plate in plates:
+        yield f'<table class="measure">\n<tr><th>{plate["plate"]} plate</th><th>finished</th><th>within</th>'
+        yield "<th>wider face</th><th>measured</th></tr>"
+        for hole in hole_sizes(plate):
+            wide = one(hole.wide_mm, unit) if hole.wide_mm > hole.finished_mm else ""
+            yield _measure_row(_names(hole.names), both(hole.finished_mm, unit), one(hole.within_mm, unit), wide)
+        for pair in betweens(record, plate):
+            about = f"{pair.names[0]} to {pair.names[1]} (centres {one(pair.centre_mm, unit)})"
+            yield _measure_row(f"between {about}", both(pair.between_mm, unit), one(pair.within_mm, unit), "")
+        yield "</table>"
+
+
+def _measure_row(name: str, size: str, within: str, wide: str) -> str:
+    cells = "".join(f'<td class="fixed">{escape(text)}</td>' for text in (size, f"± {within}", wide))
+    return f'<tr><td>{own(name, 200)}</td>{cells}<td class="blank"></td></tr>'
+
+
+def _names(names: Sequence[str]) -> str:
+    return ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
+
+
+def _to_drill(record: dict[str, Any]) -> Iterator[str]:
+    """What the rail must have, as the account says it."""
+    said = " ".join(rail_lines(record, 10_000)).removeprefix("Rail: drill ")
+    if said and record["plates"]:
+        yield f"<h2>To drill into the rail</h2>\n<p>{own(said, 1000)}.</p>"
 
 
 def wrong_scale(plate: dict[str, Any], record: dict[str, Any]) -> str:

@@ -1,4 +1,7 @@
-"""How the page is set: plain, in black and white where it is printed, two sheets of A4 or Letter for one hand."""
+"""How the page is set: plain, in black and white where it is printed, on A4 or Letter.
+
+The first sheet is whole for whoever cuts; the pictures follow, large: both plates over each other, then two a sheet.
+"""
 
 from __future__ import annotations
 
@@ -26,6 +29,9 @@ dt { flex: 0 0 7rem; font-weight: bold; } dd { margin: 0; }
 figure { margin: .6rem 0; } svg { display: block; width: 100%; height: auto; }
 .sums { font: .78rem/1.35 ui-monospace, "DejaVu Sans Mono", monospace; }
 .sums td { padding: .05rem .5rem; border: 0; }
+.sums td + td { white-space: nowrap; }
+.measure { margin: .3rem 0 .6rem; } .measure td, .measure th { padding: .12rem .5rem; }
+.measure .blank { width: 7rem; border-bottom-color: #111; } .measure th:first-child { color: #111; font-weight: bold; }
 .boxes span { display: inline-block; margin: .2rem 1rem .2rem 0; }
 .boxes i { display: inline-block; width: .9em; height: .9em; margin-right: .4em; border: 1.5px solid #111;
   vertical-align: -.1em; }
@@ -36,9 +42,11 @@ figure { margin: .6rem 0; } svg { display: block; width: 100%; height: auto; }
   h1 { font-size: 14pt; } p { margin: .8mm 0; } h2 { margin: 2mm 0 1mm; padding-top: 1mm; font-size: 10.5pt; }
   th, td { padding: .6mm 1.5mm; } th { font-size: 7pt; } .big { font-size: 10pt; }
   figure, tr, dl, table { break-inside: avoid; } h2 { break-after: avoid; }
-  figure { margin: 1mm auto; } svg { max-height: 103mm; } .preview svg { max-height: 101mm; }
+  figure { margin: 1mm auto; } svg { max-height: 200mm; } .preview svg { max-height: 116mm; }
+  .sheet { break-before: page; margin-top: 0; border-top: 0; }
   dl { columns: 2; column-gap: 5mm; } dl div { display: block; break-inside: avoid; margin: 0 0 .8mm; }
   dt, dd { display: inline; } dt { margin-right: 1.5mm; }
+  .measure td, .measure th { padding: .35mm 1.5mm; }
   .sums { font-size: 6.5pt; }
   .banner { print-color-adjust: exact; -webkit-print-color-adjust: exact; border: 2px solid var(--red); }
 }

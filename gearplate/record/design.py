@@ -31,8 +31,9 @@ class Design:
 
     `layout` is None where no layout was found at all; `plates` and `cut_plates` are then empty. `cut_plates` holds
     both plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must
-    never be cut). `checks` = (check, how many things it compared). `draw` makes the picture that a notebook shows: it
-    is handed in from above, because this room knows no pictures.
+    never be cut). `settings`: what was set from outside the job file, each `key=value`. `checks` = (check, how many
+    things it compared). `draw` makes the picture that a notebook shows: it is handed in from above, because this room
+    knows no pictures.
     """
 
     identity: Identity
@@ -47,6 +48,7 @@ class Design:
     shops: Mapping[Side, Shop]
     assumptions: tuple[Assumption, ...] = ()
     solver_note: str = ""
+    settings: tuple[str, ...] = ()
     draw: Callable[[Design], str] | None = field(default=None, compare=False, repr=False)
 
     @property

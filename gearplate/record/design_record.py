@@ -40,6 +40,7 @@ def design_record(design: Design) -> dict[str, Any]:
             "title": design.identity.title,
             "hand": hand_word(design.identity.hands),
         },
+        "settings": list(design.settings),
         "drawn_units": design.drawn_unit,
         "train": train_entry(spec, layout),
         "shafts": [shaft_entry(spec, shaft) for shaft in from_the_output(layout.shafts)] if layout else [],
@@ -107,7 +108,10 @@ def hand_word(hands: tuple[Hand, ...]) -> str:
 
 
 def finding_entry(finding: Finding) -> dict[str, Any]:
-    """One finding; what a remedy sets is a table from dotted job key to value."""
+    """One finding; what a remedy sets is a table from dotted job key to value, null for a key that goes.
+
+    `drop` lists those that go by themselves, as a job's own `drop` does; `--set KEY=null` takes one out too.
+    """
     where, remedy = finding.where, finding.remedy
     return {
         "check": finding.check,
@@ -129,6 +133,7 @@ def finding_entry(finding: Finding) -> dict[str, Any]:
         else {
             "text": remedy.text,
             "set": {key: plain(value) for key, value in remedy.set},
+            "drop": [key for key, value in remedy.set if value is None],
             "tried": remedy.tried,
         },
     }

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from gearplate.build import make
 from gearplate.errors import GearplateError
 from gearplate.finding import Finding, Remedy, Severity
+from gearplate.job.as_written import sets_a_count
 from gearplate.layout.chain import free_shafts
 from gearplate.record.design import Design
 
@@ -65,7 +66,7 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
         remedy
         for finding in others
         for remedy in (finding.remedy, *finding.alternatives)
-        if remedy is not None and any(key.endswith(".teeth") for key, _ in remedy.set)
+        if remedy is not None and any(sets_a_count(key) for key, _ in remedy.set)
     ]
     for remedy in {repr(one.set): one for one in counts}.values():
         if trials.used_up(remedy.set):

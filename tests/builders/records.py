@@ -299,7 +299,8 @@ def finding(
         "measured": measured, "limit": limit, "unit": "mm", "standing": "common practice, no source",
         "message": message,
         "remedy": {
-            "text": "Turn S1 to 118 degrees.", "set": {"places.S1.angle": 118} if set is None else set, "tried": tried,
+            "text": "Turn S1 to 118 degrees.", "set": {"places.S1.angle": 118} if set is None else set, "drop": [],
+            "tried": tried,
         },
     }  # fmt: skip
 
@@ -320,6 +321,7 @@ def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str,
         "record": "gearplate-design/1",
         "status": status,
         "job": job,
+        "settings": [],
         "drawn_units": "inch",
         "train": {"ratio": 72 / 12 * 60 / 32, "meshes": meshes()},
         "shafts": shafts(),

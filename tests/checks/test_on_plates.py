@@ -137,3 +137,13 @@ MOTORS: tuple[dict[str, object], ...] = (
     {"type": "generic-a", "pinion": 12},
     {"type": "generic-a", "pinion": 12, "slots": 1},
 )
+
+
+def test_a_foot_over_what_its_own_hole_runs_into_is_left_to_the_web() -> None:
+    """A rail screw inside the output's bore: web and rail tell it; its tube and washers stand on nothing of course."""
+    subject = fair(rail__holes=[["16 mm", 0], ["-60 mm", 0]])
+    assert run("on-plate", subject).findings == ()
+    assert E in severities("web", subject)
+    beside = fair(holes=[{"name": "cable", "plate": "outboard", "at": [45, 3], "diameter": 8}], clearances__web=1)
+    finding = one("on-plate", beside)
+    assert "the spacer tube of rail-2 stands 0.650 mm over cable in the outboard plate" in finding.message

@@ -288,3 +288,9 @@ def test_tooth_counts_that_find_no_room_are_not_worth_a_note() -> None:
     for left_out, expected in ((("tooth counts of S1",), []), (("tooth counts of S1", "name of S1"), [N])):
         plates = (replace(first, unplaced_marks=left_out), second)
         assert severities("marks-room", replace(subject, plates=plates)) == expected
+
+
+@pytest.mark.parametrize(("screws", "expected"), [(1, [Severity.WARNING]), (2, []), (3, []), (4, [])])
+def test_a_motor_hangs_on_two_screws_at_least(screws: int, expected: list[Severity]) -> None:
+    motors = [{"type": "generic-a", "pinion": 12, "screws": screws}, {"type": "generic-a", "pinion": 12}]
+    assert severities("motor-screws", fair(motors=motors)) == expected

@@ -200,3 +200,14 @@ def test_where_no_count_passes_finer_teeth_are_named() -> None:
     assert "No pinion of module 1.27 with 10 teeth would pass, one of module 1.07 would" in finding.message
     assert finding.remedy is not None
     assert finding.remedy.set == ()
+
+
+@pytest.mark.parametrize(
+    ("gap_mm", "says"),
+    [(GAP - 1.0 - MICROMETRE, "0.001 mm in S1 inboard bearing flange"), (20.0, "8.975 mm in the inboard plate")],
+)
+def test_a_gear_in_a_plate_is_told_as_that(gap_mm: float, says: str) -> None:
+    """The gears want GAP - 2.5748 mm from the outboard plate on: in a gap of 20 mm they reach 8.975 mm too far."""
+    finding = one("gap-room", fair(plates__gap=f"{gap_mm:.6f} mm"))
+    assert finding.severity is E
+    assert says in finding.message

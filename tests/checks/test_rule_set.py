@@ -21,7 +21,7 @@ CODES = [
     "edge", "smallest-feature", "bearing-seat", "bearing-retainer", "bearing-support", "bearing-count",
     "acrylic-press-fit", "bed-size", "forbidden-material", "ground", "slot-pilot", "motor-service", "axle-service",
     "wrong-hand", "marks-room", "gap-room", "shaft-reach", "through-plate", "on-plate", "slot-travel",
-    "torque-path", "wheel-to-wheel", "rail-drilling",
+    "torque-path", "wheel-to-wheel", "rail-drilling", "motor-screws",
 ]  # fmt: skip
 
 

@@ -7,10 +7,13 @@ from dataclasses import replace
 
 import pytest
 
+from gearplate.build import make
 from gearplate.checks.subject import Subject
 from gearplate.finding import Severity
 from gearplate.gears.mesh import mesh
+from gearplate.job.load import load_job_text
 from gearplate.layout.design import BodyKind as K
+from tests.builders.drives import drive_text
 from tests.builders.subjects import fair, fair_unchanged, run
 
 W, NOTE = Severity.WARNING, Severity.NOTE
@@ -151,3 +154,12 @@ def test_teeth_that_part_at_the_far_end_are_a_note() -> None:
     assert found[0].remedy is not None
     value = dict(found[0].remedy.set)["motors.M2.slots"]
     assert float(str(value).split()[0]) == pytest.approx(low, abs=0.01)
+
+
+@pytest.mark.parametrize("number", [1000, 1068])
+def test_the_tool_sets_its_posts_out_of_the_way_of_slots(number: int) -> None:
+    """Random drives with slots of 1.5 mm; with the gaps of a motor as drawn alone, washers stood in its way."""
+    text = drive_text(number)
+    assert "slots = 1.5" in text
+    found = make(load_job_text(text, "drive.toml")).findings
+    assert [one.message for one in found if one.check == "slot-travel" and one.severity is not NOTE] == []

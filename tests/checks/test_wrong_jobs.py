@@ -26,6 +26,7 @@ BUILDABLE = {
     "bearing-support",
     "edge",
     "marks-room",
+    "motor-screws",
     "motor-service",
     "motor-service-screw",
     "on-plate",

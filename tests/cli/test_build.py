@@ -39,7 +39,11 @@ def test_a_second_build_says_that_nothing_moved_or_what_did(tmp_path: Path) -> N
     assert "moved" not in call("build", folder=tmp_path).out
     assert "\nNothing that is cut has moved.\n" in call("build", folder=tmp_path).out
     other = call("build", "--set", "added_centre='0.06 mm'", folder=tmp_path)
-    assert "which the job file does not say: added_centre='0.06 mm'" in other.err
+    told = """set on the command line: --set 'added_centre='"'"'0.06 mm'"'"''"""
+    assert told in " ".join(other.out.split()), "as a shell takes it"
+    folder = tmp_path / "out" / "job"
+    assert json.loads((folder / "design.json").read_bytes())["settings"] == ["added_centre='0.06 mm'"]
+    assert "set on the command line" in (folder / "index.html").read_text(encoding="utf-8")
     moved = other.out
     assert "Changed: outboard and inboard: " in moved
     assert "moved by 0.010 mm (forward 0.000, up +0.010)" in moved

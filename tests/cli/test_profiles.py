@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from gearplate.catalog import profiles_folder
 from gearplate.catalog.tables import TABLES
 from gearplate.cli.profile_text import TABLES as LISTED
+from gearplate.cli.row_toml import row_toml
 from tests.builders.command import call
 
 
@@ -21,25 +24,41 @@ def test_every_table_is_listed(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("table", TABLES)
-def test_every_row_of_every_table_can_be_shown(table: str, tmp_path: Path) -> None:
+def test_every_row_is_shown_as_it_can_be_pasted_into_a_table_of_one_s_own(table: str, tmp_path: Path) -> None:
+    """All rows printed, put into one file as they are, and laid over: the catalogue has the same rows, and each says
+    that it stands in that file now."""
     listed = call("profiles", table, folder=tmp_path).out
     rows = json.loads(call("profiles", table, "--json", folder=tmp_path).out)
     assert rows
+    folders = [profiles_folder()]
+    texts = [row_toml(table, row["name"], folders, folders[0]) for row in rows]
+    own = tmp_path / "profiles" / f"{table}.toml"
+    own.parent.mkdir()
+    own.write_text("\n".join(texts), encoding="utf-8")
+    after = json.loads(call("profiles", table, "--json", folder=tmp_path).out)
+    assert without_file(after) == without_file(rows)
+    assert f"{table}.toml (shipped)" not in json.dumps(after)
     for row in rows:
         assert f"  {row['name']} " in listed
-        shown = call("profiles", table, row["name"], folder=tmp_path)
-        assert shown.code == 0
-        assert shown.out.startswith(row["name"])
-        for word in ("standing: ", "source: ", "file: "):
-            assert f"  {word}" in shown.out
+    shown = call("profiles", table, rows[0]["name"], folder=tmp_path).out
+    assert shown.startswith(f"# From {Path('profiles', own.name)}. ")
+    assert shown.splitlines()[2:] == texts[0].splitlines()[2:], "a row of one's own is shown as it stands there"
+
+
+def without_file(value: Any) -> Any:
+    """Rows without the file that they stand in."""
+    if isinstance(value, dict):
+        return {key: without_file(item) for key, item in value.items() if key != "file"}
+    return [without_file(item) for item in value] if isinstance(value, list) else value
 
 
 def test_a_value_is_shown_with_its_own_standing(tmp_path: Path) -> None:
     (row,) = json.loads(call("profiles", "bearings", "608", "--json", folder=tmp_path).out)
     assert (row["outside_mm"], row["width_mm"]) == (22.0, 7.0)  # ISO 15: 608 is 8 x 22 x 7
     shown = call("profiles", "bearings", "608", folder=tmp_path).out
-    assert "outside_mm  22" in shown
-    assert "handbook" in next(line for line in shown.splitlines() if "dynamic_n" in line)
+    assert "outside_mm = 22\n" in shown
+    assert 'standing_of = {dynamic_n = "handbook"' in shown
+    assert 'source = "ISO 15' in shown, "in words, not as a key of a table that is left behind"
 
 
 def test_a_folder_of_one_s_own_is_laid_over(tmp_path: Path) -> None:

@@ -190,3 +190,28 @@ def test_a_wrong_table_is_reported_with_its_own_file(folder: Path) -> None:
     with pytest.raises(JobError) as caught:
         load_job(write(folder, 'base = "standard.toml"\n'))
     assert all(problem.file.endswith("materials.toml") for problem in caught.value.problems)
+
+
+def test_what_cannot_be_laid_over_is_told_and_not_passed_by(folder: Path) -> None:
+    job = write(folder, 'base = "standard.toml"\n')
+    (folder / "profiles").write_text("")
+    with pytest.raises(JobError, match="`profiles` is no folder"):
+        load_job(job)
+    (folder / "profiles").unlink()
+    (folder / "profiles" / "motors.toml").mkdir(parents=True)
+    with pytest.raises(JobError, match=r"motors\.toml: This is no file"):
+        load_job(job)
+    (folder / "profiles" / "motors.toml").rmdir()
+    load_job(job)
+
+
+def test_a_tolerance_of_nothing_is_not_told_as_a_ratio(folder: Path) -> None:
+    with pytest.raises(JobError, match="not between one millionth and one million") as caught:
+        load_job(
+            "compost-drive",
+            [
+                "reduction={ratio=10, within=0.0000001}",
+                "stages=null",
+            ],
+        )
+    assert [problem.key for problem in caught.value.problems] == ["reduction.within"]

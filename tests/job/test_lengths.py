@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 import pytest
@@ -128,3 +129,41 @@ def test_text_that_cannot_be_etched_is_refused(text: object) -> None:
 def test_a_word_has_a_near_one() -> None:
     with pytest.raises(Refused, match='Did you mean "right"'):
         WordOf(("right", "left")).read("rihgt")
+
+
+@given(
+    st.floats(1e-4, 3900),
+    st.booleans(),
+    st.sampled_from([WHEEL, Length(0.5, 50, zero=True), Length(3, 20, firm=True), Length(0, 1500, signed=True)]),
+)
+def test_what_a_refusal_advises_is_accepted_as_it_is_said(number: float, inch: bool, kind: Length) -> None:
+    """For every number in every file: the text in quotes after "write" or "did you mean" reads, and means the same
+    number in that unit."""
+    value = InchFloat(f"{number:.3g}") if inch else float(f"{number:.3g}")
+    message = ""
+    try:
+        kind.read(value)
+    except Refused as refused:
+        message = refused.message
+    if advised := re.search(r'(?:did you mean|write) "([^"]+)"', message):
+        said, unit = advised[1].split()
+        assert kind.read(advised[1]) == pytest.approx(float(value) * (25.4 if unit == "in" else 1.0), rel=1e-3)
+        assert float(said) == pytest.approx(float(value), rel=1e-3)
+    elif message:  # then the number is no answer in either unit
+        assert message == "Out of range."
+        assert not kind._plausible(float(value))
+        assert not kind._plausible(float(value) * 25.4)
+
+
+def test_a_number_far_out_of_its_files_unit_may_be_meant_in_the_other() -> None:
+    with pytest.raises(Refused, match='did you mean "500 mm"'):
+        WHEEL.read(InchInt(500))  # 12.7 m
+
+
+def test_the_range_told_is_that_of_the_advice() -> None:
+    with pytest.raises(Refused, match=r'write "0\.2 in"') as caught:  # 5.08 mm
+        WHEEL.read(InchFloat(0.2))
+    assert caught.value.accepted == "a bare number of 20 to 500 mm (0.7874 to 19.69 in), or text with its unit"
+    with pytest.raises(Refused) as caught:
+        WHEEL.read("1 mm")
+    assert caught.value.accepted == "2 to 5000 mm (0.07874 to 196.9 in)"

@@ -173,3 +173,24 @@ def test_random_settings_are_taken_or_refused_in_words(job: JobSpec, keys: list[
     except JobError as error:
         refusal = error
     assert refusal is None or all(problem.message for problem in refusal.problems)
+
+
+def test_null_takes_a_key_out_as_a_remedy_of_the_record_does() -> None:
+    sets = ['limits={height="9 in", width="9 in"}', "limits.height=null"]
+    limits = load_job("compost-drive", sets=sets).layout_spec.limits
+    assert limits.height_mm is None
+    assert limits.width_mm == pytest.approx(228.6)
+    assert load_job("compost-drive", sets=['part="null"']).identity.part == "null", "in quotes it is a word"
+    with pytest.raises(JobError, match="no such key to take out"):
+        load_job("compost-drive", sets=["limits.height=null"])
+
+
+def test_what_was_set_is_remembered_and_trials_are_not() -> None:
+    job = load_job("compost-drive", sets=["wheel.diameter = 5", "motors.count=2"])
+    assert job.document.settings == ("wheel.diameter=5", "motors.count=2")
+    assert job.changed({"motors.count": 3}).document.settings == job.document.settings
+
+
+def test_text_of_another_encoding_is_told_as_such() -> None:
+    with pytest.raises(JobError, match="not UTF-8 text"):
+        load_job("compost-drive", sets=["part=\udcff\udcfe"])

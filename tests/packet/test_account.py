@@ -50,7 +50,7 @@ def test_a_check_writes_the_sums_out() -> None:
 
 def test_a_check_tells_what_is_assumed_and_a_build_does_not() -> None:
     checked, built = account(record(), width=200), account(record(), packet(record()), width=200)
-    assert "common practice, no source: added_centre = 0.05 mm; plates.margin = 6 mm; wheel.clear = 3 mm" in checked
+    assert "  move or size holes: added_centre = 0.05 mm\n  decide what fits: wheel.clear = 3 mm\n" in checked
     assert "assumed" not in built
 
 

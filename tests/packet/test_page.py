@@ -71,6 +71,8 @@ def test_taper_scale_and_saved_mass_are_told_where_the_plate_is_cut() -> None:
     plain = record()
     for plate in plain["plates"]:
         plate["taper_mm_per_mm"] = 0.0
+        for feature in plate["features"]:
+            feature["wide_face_diameter_mm"] = feature["finished_diameter_mm"]
     text = words(read(plain))
     assert not any(word in text for word in ("narrower", "times along", "save"))
 

@@ -259,6 +259,7 @@ def test_a_finding_with_its_remedy() -> None:
             "remedy": {
                 "text": "Take another.",
                 "set": {"reduction.ratio": "21/2", "places.S1": {"angle": 0.3}},
+                "drop": [],
                 "tried": True,
             },
         }

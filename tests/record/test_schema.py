@@ -49,7 +49,7 @@ def test_the_promised_keys_are_required(place: str) -> None:
 
 def test_a_remedy_is_text_set_and_tried() -> None:
     remedy = schema_at("$.findings[]")["properties"]["remedy"]["anyOf"][0]
-    assert remedy["required"] == ["text", "set", "tried"]
+    assert remedy["required"] == ["text", "set", "drop", "tried"]
 
 
 @pytest.mark.parametrize("hand", ["right", "left", "both"])

@@ -137,7 +137,7 @@ def test_where_no_place_was_found_the_way_out_is_told_there_too() -> None:
     for remedy in told.values():
         assert remedy is not None
         assert remedy.tried
-        assert dict(remedy.set) == {"stages[0].driven.teeth": 74}
+        assert dict(remedy.set) == {"stages[0].driven": 74}
         assert "11.56 to 1" in remedy.text  # 74/12 x 60/32 = 11.5625
 
 
@@ -153,7 +153,7 @@ def test_one_search_finds_the_first_tooth_count_that_fits() -> None:
     for one in errors:
         assert one.remedy is not None
         assert one.remedy.tried
-        assert dict(one.remedy.set) == {"stages[0].driven.teeth": 62}
+        assert dict(one.remedy.set) == {"stages[0].driven": 62}
         assert "becomes 9.688 to 1" in one.remedy.text  # 62/12 x 60/32
 
 

@@ -213,4 +213,6 @@ def test_a_base_gives_what_writing_it_all_gives(whole: Any, tmp_path: Path) -> N
     ],
 )
 def test_setting_a_value_gives_what_writing_it_gives(sets: list[str], name: str, whole: Any) -> None:
-    assert record_of("every-place-given", sets) == whole(name).record
+    record = record_of("every-place-given", sets)
+    assert record["settings"] == sets
+    assert record | {"settings": []} == whole(name).record

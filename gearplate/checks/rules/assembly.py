@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 TOUCHING_MM = 1e-6
 ODD_MM = 1.0
+LEAST_SCREWS = 2
 SAME_MM = 0.05
 LETTER_MM = 3.0
 LESSER_MARKS = ("tooth counts of ",)  # left out without a word where a small plate is full: the name stays
@@ -265,7 +266,46 @@ def _no_room(subject: Subject, plate: Plate) -> Finding:
     )
 
 
+# motor-screws
+
+
+def _motor_screws(subject: Subject) -> Outcome:
+    motors = subject.layout_spec.motors
+    findings = []
+    for motor in motors:
+        if motor.screws_used < LEAST_SCREWS <= motor.motor.face.screw_count:
+            place = subject.layout.shaft(motor.name)
+            findings.append(
+                Finding(
+                    "motor-screws",
+                    Severity.WARNING,
+                    f"{motor.name} is held by {motor.screws_used} screw: the force on its pinion turns it about that, "
+                    "and the mesh opens.",
+                    Where(plate=motor.side.value, shafts=(motor.name,), x_mm=place.x_mm, y_mm=place.y_mm),
+                    float(motor.screws_used),
+                    float(LEAST_SCREWS),
+                    "",
+                    Standing.COMMON_PRACTICE,
+                    Remedy("Use two opposite ones.", ((f"motors.{motor.name}.screws", LEAST_SCREWS),)),
+                )
+            )
+    return Outcome(len(motors), tuple(findings))
+
+
 RULES = (
+    Rule(
+        code="motor-screws",
+        title="Screws that hold a motor",
+        why="The torque of a motor and the push of its teeth want to turn it in its pilot. A single screw is a hinge: "
+        "it works loose, and the play of the mesh changes with every start.",
+        remedy="Use two opposite screws (motors.NAME.screws), or all that the face has.",
+        limit=f"at least {LEAST_SCREWS} screws in each motor, where its face has so many.",
+        standing=Standing.COMMON_PRACTICE,
+        source="common practice, no source",
+        applies_to="motors",
+        check=_motor_screws,
+        present=lambda subject: len(subject.layout_spec.motors),
+    ),
     Rule(
         code="slot-pilot",
         title="Slots beside a close pilot",

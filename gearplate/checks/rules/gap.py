@@ -32,7 +32,8 @@ def _gap_room(subject: Subject) -> Outcome:
     if not rooms:
         return Outcome(1, wheel)
     stack, axial = subject.layout.stack, subject.layout_spec.clearances.axial_mm
-    room, gear, side, what = min(rooms, key=lambda item: item[0])
+    # a gear in a plate is told as that, not as one in the flange before it
+    room, gear, side, what = min(rooms, key=lambda item: (item[0] >= -TOUCHING_MM or "plate" not in item[3], item[0]))
     if room >= axial - TOUCHING_MM:
         return Outcome(compared, wheel)
     spec = subject.layout_spec

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.checks.apart import thing
 from gearplate.checks.job_keys import chain_of, rounded_up
-from gearplate.checks.moves import own_hole_remedies, standoff_remedies
+from gearplate.checks.moves import own_hole_remedies, rail_screw_remedies, standoff_remedies
 from gearplate.checks.rule import Outcome, Rule
+from gearplate.checks.webs import BURNT_MM
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
 if TYPE_CHECKING:
@@ -205,9 +206,16 @@ def _hang(subject: Subject, foot: _Foot) -> _Hang | None:
             gap = math.hypot(shape.x_mm - x, shape.y_mm - y) - 0.5 * shape.diameter_mm - radius
         else:
             gap = circle_clear_of(shape, disc)
-        if gap < -TOUCHING_MM:
+        if gap < -TOUCHING_MM and not _burn_into_one(foot.own, cutout):
             found.append(_Hang(foot, gap, cutout))
     return min(found, key=lambda hang: hang.gap_mm, default=None)
+
+
+def _burn_into_one(own: Cutout | None, other: Cutout) -> bool:
+    """Whether what stands under a foot is one hole anyway: told by the web between the two."""
+    from gearplate.plate.contours import gap_mm
+
+    return own is not None and gap_mm(own.shape, other.shape) < BURNT_MM
 
 
 def _stands_on_nothing(subject: Subject, hangs: list[_Hang]) -> Finding:
@@ -259,7 +267,9 @@ def _cures(subject: Subject, hang: _Hang) -> list[Remedy]:
     if over is foot.own:
         return [Remedy("Cut its hole closer (its fit), or take a wider part.")]
     away = (over.feature.x_mm - foot.disc.x_mm, over.feature.y_mm - foot.disc.y_mm)
-    return own_hole_remedies(subject, over.feature, away, -hang.gap_mm) + standoff_remedies(subject, (foot.body.group,))
+    found = own_hole_remedies(subject, over.feature, away, -hang.gap_mm)
+    groups = (foot.body.group, over.feature.id)
+    return found + standoff_remedies(subject, groups) + rail_screw_remedies(subject, groups)
 
 
 RULES = (
