@@ -125,7 +125,8 @@ def build_model(
                     need = requirement(body, other, spec)
                     if need is None or not overlap_along_z(body, other, spec) or may_meet(body, other, mates):
                         continue
-                    ask(a, b, body.radius_mm + other.radius_mm + need.gap_mm, need.check)
+                    gap = need.gap_mm if sure else max(need.gap_mm, _travel_mm(spec, body), _travel_mm(spec, other))
+                    ask(a, b, body.radius_mm + other.radius_mm + gap, need.check)
             if frozenset((a, b)) not in meshed:
                 for side in Side:
                     if (a, side) in holes and (b, side) in holes:
@@ -136,7 +137,7 @@ def build_model(
                 if name != motor.name and frozenset((name, motor.name)) not in meshed:
                     for body in in_the_path(spec, stack, motor, table[name]):
                         ask(motor.name, name, body.radius_mm + driver_circle_mm(motor), "motor-service")
-    fixed = _fixed_demands(spec, stack, table, names, rail_holes, holes)
+    fixed = _fixed_demands(spec, stack, table, names, rail_holes, holes, sure)
     if sure and spec.rail is not None and spec.rail.reliefs:
         fixed = [demand for demand in fixed if demand.why != "rail-face"]  # it may stand in one of the rail's reliefs
     places = [spec.places.get(name) for name in names]
@@ -165,6 +166,11 @@ def build_model(
         hull_radius=tuple(_hull_radius(spec, stack, name, holes, sure) for name in names),
         hull_fixed=tuple((x, y, rail_margin) for x, y in rail_holes),
     )
+
+
+def _travel_mm(spec: LayoutSpec, body: Body) -> float:
+    """How far a body goes along with its motor's slots."""
+    return next((motor.slot_travel_mm for motor in spec.motors if motor.name == body.shaft), 0.0)
 
 
 def _surely(body: Body) -> Body:
@@ -196,6 +202,7 @@ def _fixed_demands(
     names: tuple[str, ...],
     rail_holes: Sequence[tuple[float, float]],
     holes: dict[tuple[str, Side], float],
+    sure: bool,
 ) -> list[FixedDemand]:
     mates = mate_names(spec)
     still = [*fixed_bodies(spec, stack)]
@@ -211,7 +218,8 @@ def _fixed_demands(
                 if name == OUTPUT and other.kind is BodyKind.RAIL and in_rail_relief(body, spec, {OUTPUT: (0.0, 0.0)}):
                     continue
                 box = other.box or (other.x_mm, other.y_mm, other.x_mm, other.y_mm)
-                least = body.radius_mm + other.radius_mm + need.gap_mm
+                gap = need.gap_mm if sure else max(need.gap_mm, _travel_mm(spec, body))
+                least = body.radius_mm + other.radius_mm + gap
                 key = (name, box)
                 if key not in strongest or strongest[key].least_mm < least:
                     strongest[key] = FixedDemand(name, box, least, need.check)

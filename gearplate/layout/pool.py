@@ -8,13 +8,16 @@ from collections.abc import Mapping
 import numpy as np
 
 from gearplate.layout.certified.incumbent import MISS_MM, descents, starts
-from gearplate.layout.certified.model import model_of, wish_value
+from gearplate.layout.certified.model import demands_missed, model_of, wish_value
 from gearplate.layout.certified.problem import LayoutProblem
 from gearplate.layout.certified.rows import Array
 
 TRIES = 40
 ROUNDS = 10
 WORTH = 1.15  # of the smallest wish among them: a larger one will not come out smallest in the end
+NEAR_TRIES, NEAR_MOST = 200, 8
+NEAR_RAD = (0.05, 0.15, 0.3)
+NEAR_WORTH = 1.04
 APART_RAD = math.radians(5)
 
 
@@ -43,6 +46,22 @@ def other_layouts(
             found.append(angles)
             known.append(angles)
     return [dict(zip(names, (float(angle) for angle in one), strict=True)) for one in found]
+
+
+def near_layouts(problem: LayoutProblem, best: Mapping[str, float], seed: int) -> list[dict[str, float]]:
+    """Angles of layouts round about a good one that keep every demand: their hull is a little larger, but standoffs
+    may find better places in them."""
+    model = model_of(problem)
+    names = [problem.nodes[number].name for number in problem.free]
+    here = np.array([best[name] for name in names])
+    random = np.random.default_rng(seed)
+    turned = here + random.normal(0.0, 1.0, (NEAR_TRIES, len(names))) * random.choice(NEAR_RAD, (NEAR_TRIES, 1))
+    kept = demands_missed(model, turned) <= MISS_MM
+    value = wish_value(model, turned)
+    first = np.argsort(value, kind="stable")
+    rows = [int(row) for row in first if kept[row] and value[row] <= NEAR_WORTH * wish_value(model, here[None])[0]]
+    picked = rows[:: max(1, math.ceil(len(rows) / NEAR_MOST))]
+    return [dict(zip(names, (float(angle) for angle in turned[row]), strict=True)) for row in picked]
 
 
 def _ordered(angles: Array, groups: tuple[tuple[int, ...], ...]) -> Array:

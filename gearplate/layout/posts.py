@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearplate.layout.bodies import margin_discs
-from gearplate.layout.certified.hull import hull_area
+from gearplate.layout.certified.hull import hull_area, outline
 from gearplate.layout.constraints import Array, floor_mm, web_mm
 from gearplate.layout.design import LIMITED_KINDS, Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
@@ -29,8 +29,10 @@ RAIL_PITCH_MM = 25.0  # along the rail, between screws of one row; common practi
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
 
 LOOKED_AT = 100  # places of a standoff whose cost in hull is worked out exactly
-HULL_MM2_PER_MM = (8.0, 2.0, 30.0)  # hull that a post may add for each mm that it stands farther from the others;
-# the first is what it is worth, the others are tried as well since one post takes the room of the next
+# hull that a post may add for each mm that it stands farther from the others: the first is what that is worth, the
+# others are tried as well, since one post takes the room of the next
+HULL_MM2_PER_MM = (8.0, 2.0, 30.0, math.inf)
+DEAR_MM2 = 300.0  # standoffs that add more hull than that are worth a second look
 NEAR_SHAFT = 0.2  # mm of such distance that a mm nearer to a shaft is worth
 
 Disc = tuple[float, float, float]
@@ -139,8 +141,11 @@ def standoff_places(
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
     grid, growth = grid[growth <= most_growth_mm], growth[growth <= most_growth_mm]
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
-    ground = _Ground(spec, grid, growth, tuple(discs), tuple(bores), tuple(rail_holes), _extent(bodies, discs), radius)
-    tries = [_chosen(ground, price) for price in HULL_MM2_PER_MM]
+    shown = _shown(discs)
+    ground = _Ground(spec, grid, growth, shown, tuple(bores), tuple(rail_holes), _extent(bodies, discs), radius)
+    tries = [_chosen(ground, HULL_MM2_PER_MM[0])]
+    if len(tries[0]) < spec.standoffs.count or _added_mm2(ground, tries[0]) > DEAR_MM2:
+        tries += [_chosen(ground, price) for price in HULL_MM2_PER_MM[1:]]
     return max(tries, key=lambda chosen: (len(chosen), _worth(ground, chosen)))
 
 
@@ -170,9 +175,20 @@ def _worth(ground: _Ground, chosen: Sequence[tuple[float, float]]) -> float:
         away = np.hypot(*(np.delete(posts, index, axis=0) - posts[index]).T)
         spread += min(NEAR_MM, float(away.min())) if len(away) else NEAR_MM
     spread -= NEAR_SHAFT * float(_to_nearest(posts[len(ground.rail_holes) :], ground.bores).sum())
+    return spread - _added_mm2(ground, chosen) / HULL_MM2_PER_MM[0]
+
+
+def _added_mm2(ground: _Ground, chosen: Sequence[tuple[float, float]]) -> float:
+    """The hull that standoffs add."""
     rims = [*ground.discs, *((x, y, ground.rim_mm) for x, y in chosen)]
-    whole = float(_hulls_mm2(np.array(rims)[None])[0] - _hulls_mm2(np.array(ground.discs)[None])[0])
-    return spread - whole / HULL_MM2_PER_MM[0]
+    return float(_hulls_mm2(np.array(rims)[None])[0] - _hulls_mm2(np.array(ground.discs)[None])[0])
+
+
+def _shown(discs: Sequence[Disc]) -> tuple[Disc, ...]:
+    """The discs that their hull shows: the others change nothing about it."""
+    table = np.array(discs)
+    line = outline(table[None, :, :2], table[:, 2])
+    return tuple(discs[number] for number in sorted({int(number) for number in line.disc[0]}))
 
 
 def _chosen(ground: _Ground, hull_mm2_per_mm: float) -> tuple[tuple[float, float], ...]:

@@ -16,8 +16,8 @@ from gearplate.layout.constraints import Model, build_model, floor_mm
 from gearplate.layout.design import Certificate, Layout, Stack
 from gearplate.layout.finish import Trial, finish, rail_screws, with_far_posts
 from gearplate.layout.misses import demand_misses, nearest_miss
-from gearplate.layout.pool import other_layouts
-from gearplate.layout.proof import GAP, WISHES, prove, wish_of
+from gearplate.layout.pool import near_layouts, other_layouts
+from gearplate.layout.proof import GAP, WISHES, angles_of, bare_hull_mm2, prove, wish_of
 from gearplate.layout.question import question_of
 from gearplate.layout.search import search
 from gearplate.layout.spec import LayoutSpec, Least
@@ -26,6 +26,7 @@ from gearplate.layout.stack import axial_stack
 
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
+POSTS_SHARE = 0.03  # standoffs that add more to the hull are worth looking round for better places
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 
 Points = tuple[tuple[float, float], ...]
@@ -185,6 +186,7 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None
     by_hull = spec.wishes.least == (Least.HULL,)
     if by_hull and proof.angles_rad is not None:
         best = min(best, replace(best, trial=_at(spec, stack, best.rail, proof.angles_rad)), key=_kept_first)
+        best = _with_better_posts(spec, stack, sure, best)
     trial, spent = _with_room(spec, stack, sure, best)
     least = spec.wishes.least[0]
     circles = best.answers[0] if least is Least.HULL else None
@@ -205,6 +207,16 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None
 def _at(spec: LayoutSpec, stack: Stack, rail: Points, angles_rad: Mapping[str, float]) -> Trial:
     shafts = {name: angle for name, angle in angles_rad.items() if name in free_shafts(spec)}
     return finish(spec, stack, place_all(spec, shafts), rail)
+
+
+def _with_better_posts(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> _Found:
+    """The best of the layouts round about, where standoffs make a good part of the hull."""
+    layout = best.trial.layout
+    if layout.hull_area_mm2 <= (1.0 + POSTS_SHARE) * bare_hull_mm2(spec, layout):
+        return best
+    problem = question_of(spec, stack, sure)
+    near = near_layouts(problem, angles_of(problem, layout), spec.seed)
+    return min([best, *(replace(best, trial=_at(spec, stack, best.rail, one)) for one in near)], key=_kept_first)
 
 
 def _kept_first(one: _Found) -> tuple[bool, int, float]:

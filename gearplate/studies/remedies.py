@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 BUDGET = 16
 """In builds of a job with all places given; one whose places must be searched counts as SEARCH of them."""
-SEARCH = 5
+SEARCH = 8
 TRIES = 5
 """Of one finding."""
 

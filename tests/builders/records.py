@@ -337,6 +337,7 @@ def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str,
             }
             for name, (angle, side) in MOTORS.items()
         ],
+        "layout": None,
         "stack": {
             "outboard_z_mm": list(OUTBOARD_Z), "inboard_z_mm": list(INBOARD_Z), "gap_mm": 31.3,
             "stage_planes_mm": [list(plane) for plane in PLANES], "rail_z_mm": [0.0, 38.1], "wheel_z_mm": [44.1, 69.5],

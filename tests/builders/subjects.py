@@ -67,6 +67,13 @@ def fair_unchanged() -> Subject:
     return subject_of(job_of(FAIR))
 
 
+@functools.cache
+def fair_pinned() -> Subject:
+    """The fair drive with its standoffs and screws where they stand widest: both plates reach under both motors."""
+    motors = [{"type": "generic-a", "pinion": 12, "clocking": turn} for turn in (-45, 45)]
+    return fair(standoffs={"places": [[-2.5, 115], [55, 60], [-55, 60]]}, motors=motors)
+
+
 def run(code: str, subject: Subject) -> Outcome:
     """One rule over a subject."""
     return next(rule for rule in ALL_RULES if rule.code == code).check(subject)

@@ -10,7 +10,7 @@ from gearplate.checks.subject import Subject
 from gearplate.finding import Severity
 from gearplate.layout.design import Body, HoleKind
 from gearplate.layout.spec import Side
-from tests.builders.subjects import fair, fair_unchanged, one, run, severities
+from tests.builders.subjects import fair, fair_pinned, one, run, severities
 
 W, E, NOTE = Severity.WARNING, Severity.ERROR, Severity.NOTE
 MICROMETRE = 0.001
@@ -38,14 +38,14 @@ def body_of(subject: Subject, name: str) -> Body:
     ],
 )
 def test_a_shaft_turns_in_its_hole(radius_mm: float, expected: list[Severity]) -> None:
-    subject = fair_unchanged()
+    subject = fair_pinned()
     hole = next(one for one in subject.plate(Side.INBOARD).features if one.id == "M2-shaft")
     assert hole.part_diameter_mm == pytest.approx(10.0)
     assert severities("through-plate", with_body(subject, "M2 shaft", radius_mm=radius_mm)) == expected
 
 
 def test_a_shaft_that_reaches_a_plate_without_a_hole_is_told() -> None:
-    subject = fair_unchanged()
+    subject = fair_pinned()
     outboard, inboard = subject.plates
     bare = replace(inboard, features=tuple(one for one in inboard.features if one.id != "M2-shaft"))
     finding = one("through-plate", replace(subject, plates=(outboard, bare)))
@@ -56,7 +56,7 @@ def test_a_shaft_that_reaches_a_plate_without_a_hole_is_told() -> None:
 
 @pytest.mark.parametrize(("short_mm", "expected"), [(0.0, []), (MICROMETRE, [E])])
 def test_a_shaft_ends_before_the_plate_or_in_it(short_mm: float, expected: list[Severity]) -> None:
-    subject = fair_unchanged()
+    subject = fair_pinned()
     low = subject.layout.stack.inboard[1]
     outboard, inboard = subject.plates
     bare = replace(inboard, features=tuple(one for one in inboard.features if one.id != "M2-shaft"))
@@ -67,20 +67,20 @@ def test_a_shaft_ends_before_the_plate_or_in_it(short_mm: float, expected: list[
 @pytest.mark.parametrize(("radius_mm", "expected"), [(10.1, []), (10.1 + MICROMETRE, [E]), (9.0, [])])
 def test_a_boss_goes_into_its_pilot(radius_mm: float, expected: list[Severity]) -> None:
     """The hole for a 20 mm boss has 0.2 mm of play."""
-    assert severities("through-plate", with_body(fair_unchanged(), "M1 pilot boss", radius_mm=radius_mm)) == expected
+    assert severities("through-plate", with_body(fair_pinned(), "M1 pilot boss", radius_mm=radius_mm)) == expected
 
 
 def test_a_fixed_shaft_has_its_own_fit() -> None:
     subject = fair(shafts__S1={"stock": "round-12mm", "turns": False, "fit": "-0.02 mm"})
     outcome = run("through-plate", subject)
     assert outcome.findings == ()
-    assert outcome.compared == run("through-plate", fair_unchanged()).compared
+    assert outcome.compared == run("through-plate", fair_pinned()).compared
 
 
 @pytest.mark.parametrize("offset_mm", [MICROMETRE, 0.0, -MICROMETRE])
 def test_a_post_stands_inside_the_edge(offset_mm: float) -> None:
     """The outline passes 2.75 + 6 mm from the middle of a standoff at the plates' corner."""
-    subject = fair_unchanged()
+    subject = fair_pinned()
     screw = subject.layout_spec.standoffs.screw.normal_mm
     reach = 0.5 * screw + subject.plate_spec.margin_mm
     found = severities("on-plate", with_body(subject, "standoff-1", radius_mm=reach - offset_mm))
@@ -91,7 +91,7 @@ def test_a_post_stands_inside_the_edge(offset_mm: float) -> None:
 @pytest.mark.parametrize("form", ["circle", "window"])
 def test_a_post_stands_beside_a_hole(form: str, offset_mm: float) -> None:
     """A hole of 4 mm, or a square of 4 mm, beside a standoff of half an inch, whose foot is made to reach it."""
-    subject = fair_unchanged()
+    subject = fair_pinned()
     post = body_of(subject, "standoff-1")
     inboard = subject.plate(Side.INBOARD)
     own = next(feature for feature in inboard.features if feature.id == "standoff-1")
@@ -114,7 +114,7 @@ def test_a_post_stands_beside_a_hole(form: str, offset_mm: float) -> None:
 
 
 def test_a_head_that_falls_through_its_hole_is_an_error() -> None:
-    subject = fair_unchanged()
+    subject = fair_pinned()
     washer = body_of(subject, "M1 screw 1 washer")
     width = subject.layout_spec.motors[0].screw.normal_mm
     assert severities("on-plate", with_body(subject, washer.name, radius_mm=0.5 * width + MICROMETRE)) == []

@@ -9,7 +9,7 @@ import pytest
 from gearplate.checks.subject import Subject
 from gearplate.finding import Severity
 from gearplate.geometry.path import bbox
-from tests.builders.subjects import BAD, fair, fair_unchanged, job_of, one, run, severities, subject_of
+from tests.builders.subjects import BAD, fair, fair_pinned, fair_unchanged, job_of, one, run, severities, subject_of
 
 W, E = Severity.WARNING, Severity.ERROR
 MICROMETRE = 0.001
@@ -146,7 +146,7 @@ def test_a_screw_without_an_access_hole_is_told_with_what_blocks_it() -> None:
     finding = one("motor-service", subject_of(job_of(BAD / "motor-service-screw.toml")))
     assert "M1-screw-1 is behind the inboard plate" in finding.message
     # Without its access holes the inboard plate bars both of M2's; those of M1 are reached beside it.
-    subject = fair_unchanged()
+    subject = fair_pinned()
     outboard, inboard = subject.plates
     bare = replace(inboard, features=tuple(one for one in inboard.features if one.kind.value != "access"))
     found = run("motor-service", replace(subject, plates=(outboard, bare))).findings
