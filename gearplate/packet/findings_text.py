@@ -12,6 +12,9 @@ from gearplate.packet.sizes import quantity
 
 LONGEST_MESSAGE = 300
 
+COUNTED = {"motor-service": "out of reach", "bearing-support": "carried places", "bearing-count": "tight bearings"}
+"""What a bare number of these checks counts."""
+
 STANDING_WORDS = {"geometry": "geometry: it cannot be otherwise"}
 
 
@@ -22,7 +25,12 @@ def which(finding: dict[str, Any]) -> str:
 
 def there_is(finding: dict[str, Any]) -> str | None:
     """What was measured, with its unit; None where the check measures nothing."""
-    return None if finding["measured"] is None else quantity(finding["measured"], finding["unit"])
+    return None if finding["measured"] is None else quantity(finding["measured"], _unit(finding))
+
+
+def _unit(finding: dict[str, Any]) -> str:
+    """The unit, or the word for what is counted."""
+    return finding["unit"] or COUNTED.get(finding["check"], "")
 
 
 def it_needs(finding: dict[str, Any]) -> str | None:
@@ -34,7 +42,7 @@ def it_needs(finding: dict[str, Any]) -> str | None:
     if limit is None:
         return None
     side = "" if measured is None or measured == limit else "at least " if measured < limit else "at most "
-    return f"{side}{quantity(limit, finding['unit'])} ({STANDING_WORDS.get(standing, standing)})"
+    return f"{side}{quantity(limit, _unit(finding))} ({STANDING_WORDS.get(standing, standing)})"
 
 
 def works(finding: dict[str, Any]) -> str | None:
