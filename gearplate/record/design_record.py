@@ -11,6 +11,7 @@ from gearplate.finding import Finding
 from gearplate.layout.design import Body, BodyKind, Layout, Stack
 from gearplate.layout.spec import RailSpec, Side
 from gearplate.plate.spec import Hand
+from gearplate.record.axial_entries import axial_entry
 from gearplate.record.design import Design, Status
 from gearplate.record.json_text import json_text
 from gearplate.record.numbers import box, length, maybe, pair, pure
@@ -50,6 +51,7 @@ def design_record(design: Design) -> dict[str, Any]:
         "motors": [motor_entry(spec, layout, motor) for motor in spec.motors],
         "stack": stack_entry(layout.stack) if layout else None,
         "rail": rail_entry(spec.rail, layout),
+        "axial": axial_entry(spec, layout) if layout else None,
         "bodies": [body_entry(body) for body in layout.bodies if body.kind is not BodyKind.PLATE] if layout else [],
         "shop": shop_entry(design.shops),
         "assumptions": [

@@ -366,6 +366,7 @@ def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str,
             )
         ],
         "rail": None,
+        "axial": None,
         "solver": None,
     }  # fmt: skip
     return copy.deepcopy({**made, **changes})
