@@ -20,16 +20,21 @@ CODES = {rule.code for rule in ALL_RULES}
 BY_WORDS = {"bed-size", "axle-service", "keep-out", "shaft-reach", "through-plate"}
 # Warnings and notes do not stop a build.
 BUILDABLE = {
+    "axial-float-none",
     "axle-service",
     "bearing-count",
     "bearing-retainer",
     "bearing-support",
     "edge",
+    "face-overlap",
     "marks-room",
     "motor-screws",
     "motor-service",
     "motor-service-screw",
     "on-plate",
+    "screw-thread",
+    "shaft-held",
+    "spacer-seat",
     "slot-travel",
     "torque-path",
     "smallest-feature",

@@ -6,6 +6,7 @@ from __future__ import annotations
 from gearplate.checks.rule import Rule
 from gearplate.checks.rules import (
     assembly,
+    axial,
     bearings,
     bodies,
     cutting,
@@ -33,6 +34,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *_CENTRES,
     *_OTHER_TEETH,
     *gap.RULES,
+    *axial.RULES,
     *bodies.RULES,
     *hardware.RULES,
     *travel.RULES,
