@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from gearplate.catalog import Catalog
 from gearplate.errors import ToolBug
+from gearplate.gears.play.spec import PlaySpec
 from gearplate.gears.spec import ReductionWish, TrainSpec
 from gearplate.job.defaults import Assumption
 from gearplate.job.document import Document
@@ -59,6 +60,20 @@ class JobSpec:
     def raw(self) -> dict[str, Any]:
         """The merged job as plain data: what the file and its bases say, without defaults. Not to be changed."""
         return self.document.data
+
+    @property
+    def play(self) -> PlaySpec:
+        """What the play of the gears is reckoned with."""
+        from gearplate.job.play import play_spec
+
+        return play_spec(self.reading)
+
+    @property
+    def gear_materials(self) -> dict[str, str]:
+        """What the gears of each class of the catalogue are made of."""
+        from gearplate.job.play import gear_materials
+
+        return gear_materials(self.catalog)
 
     def shop(self, side: Side) -> Shop:
         """Cutter, material and fits of one plate. Raises ToolBug for a material that must never be cut."""
