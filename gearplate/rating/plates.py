@@ -21,8 +21,6 @@ from gearplate.rating.plain_sums import bearing_stress_mpa
 from gearplate.rating.rating import Kind, Rating, over
 from gearplate.rating.shaft_loads import HARDEST, ShaftCase
 
-CREEP = "under a lasting load take half: plastics and wood creep"
-
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -93,7 +91,7 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
     side = sheet.plate.side.value
     for load in loads:
         share = sheet.strength.share_at(load.warm_c)
-        warm = f"at {load.warm_c:.0f} deg C {share:.0%} of the strength is left" if share < 1.0 else ""
+        warm = f"{share:.0%} of the strength left at {load.warm_c:.0f} deg C" if share < 1.0 else ""
         if stands is not None:
             stress = bearing_stress_mpa(load.force_n, load.diameter_mm, load.depth_mm)
             limit = stands.low * share
@@ -109,7 +107,7 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
                     unit="MPa",
                     margin=over(limit, stress),
                     standing=sheet.material.standing_for("bearing_stress_mpa"),
-                    note="; ".join(part for part in (f"{load.force_n:.0f} N", warm, CREEP) if part),
+                    note="; ".join(part for part in (f"{load.force_n:.0f} N", warm) if part),
                     shafts=load.shafts,
                     plate=side,
                     features=(load.feature.id,),

@@ -30,6 +30,7 @@ NOT_MODELLED = (
     "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; rail and bearing blocks",
     "fatigue of shafts; wear and heat of teeth, lubrication, tooth errors beyond the velocity factor",
     "press fits and clamping in the holes' stress; friction under screw heads, which carries much of the shear",
+    "creep: under a lasting load plastics and wood take about half of the bearing stress told here",
     "plates bent out of their plane; shafts in more than two bearings; the loss within idlers' own meshes",
 )
 
