@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 import click
 
 from gearplate.cli.options import JOB_HELP, job_argument, json_option, set_option
-
-if TYPE_CHECKING:
-    from gearplate.rating.duty import Duty
-
-DUTY_HELP = "Say one thing of the machine and its use: mass_kg=30, hours=20, breaker_a=30 ... As often as wanted."
 
 
 @click.command("rate", short_help="Tell what gives way first, and by how much everything holds.", epilog=JOB_HELP)
 @job_argument
 @set_option
-@click.option("--duty", "-d", "said", multiple=True, metavar="KEY=VALUE", help=DUTY_HELP)
 @json_option
 @click.option("--all", "everything", is_flag=True, help="Tell every rating, not only the weakest.")
 @click.option("--svg", "picture", type=click.Path(dir_okay=False), metavar="FILE", help="Draw the margins too.")
-def command(
-    job: str | None, sets: tuple[str, ...], said: tuple[str, ...], as_json: bool, everything: bool, picture: str | None
-) -> int:
+def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: bool, picture: str | None) -> int:
     """Rate teeth, shafts, bearings, plates and screws in the hardest push, on landing and in usual driving, each with
-    its load case, formula, source, limit and margin. What is assumed of the machine is told, with where it is from.
+    its load case, formula, source, limit and margin. What the job's duty table does not say is assumed, and told.
 
     Ends with 1 where something does not hold, or nothing can be rated."""
     from gearplate.cli.group import EXIT_NO
@@ -34,7 +24,6 @@ def command(
     from gearplate.cli.progress import progress
     from gearplate.cli.say import complain, say, width
 
-    duty, given = duty_said(said)
     spec = loaded(find_job(job, "rate"), sets, as_json)
     with progress(f"{spec.name}: placing shafts, rating"):
         from gearplate.build import make
@@ -46,8 +35,10 @@ def command(
         if design.layout is None or not can_be_rated(design.layout):
             complain(f"gearplate: {spec.name} cannot be rated: its gears do not run together. Try gearplate check.")
             return EXIT_NO
-        ratings = rate(design.layout, design.spec, tables_of(spec.catalog), duty, design.plates)
-        data = rating_record(design.identity.part, design.identity.revision, ratings, assumed(duty, given))
+        ratings = rate(design.layout, design.spec, tables_of(spec.catalog), spec.duty, design.plates)
+        data = rating_record(
+            design.identity.part, design.identity.revision, ratings, assumed(spec.duty, spec.duty_said)
+        )
     if as_json:
         from gearplate.record.json_text import json_text
 
@@ -65,30 +56,3 @@ def command(
 
         write_file(picture, rating_picture(data).svg_bytes())
     return EXIT_NO if ratings.failing else 0
-
-
-def duty_said(said: tuple[str, ...]) -> tuple[Duty, frozenset[str]]:
-    """The duty with what was said on the command line, and the names that were. Raises UsageError."""
-    from dataclasses import replace
-
-    from gearplate.errors import UsageError
-    from gearplate.rating.duty import RANGES, Duty
-
-    duty = Duty()
-    given: dict[str, float] = {}
-    for text in said:
-        key, equals, value = text.partition("=")
-        key = key.strip()
-        if not equals or key not in RANGES:
-            raise UsageError(f"--duty {text}: say KEY=VALUE, KEY one of {', '.join(RANGES)}.")
-        low, high = RANGES[key]
-        try:
-            number = float(value)
-            whole = isinstance(getattr(duty, key), int)
-            if not low <= number <= high or (whole and number != int(number)):
-                raise ValueError
-        except ValueError:
-            raise UsageError(f"--duty {text}: {key} is a number from {low:g} to {high:g}.") from None
-        given[key] = int(number) if whole else number
-    values: Any = given  # each is of its own field's type by now
-    return replace(duty, **values), frozenset(given)

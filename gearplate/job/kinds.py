@@ -206,6 +206,7 @@ PROFILE_WORDS = {
     "fasteners": "screw",
     "shafts": "shaft stock",
     "retainers": "ring or collar",
+    "chain": "chain",
     "materials": "material",
     "cutters": "cutter",
 }
@@ -233,6 +234,7 @@ class Profile(Kind):
         find |= {
             "shafts": catalog.shaft,
             "retainers": catalog.retainer,
+            "chain": catalog.chain_row,
             "materials": catalog.material,
             "cutters": catalog.cutter,
         }

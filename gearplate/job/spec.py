@@ -19,6 +19,7 @@ from gearplate.units import Unit
 
 if TYPE_CHECKING:
     from gearplate.job.reading import Reading
+    from gearplate.rating.duty import Duty
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +68,20 @@ class JobSpec:
         from gearplate.job.play import play_spec
 
         return play_spec(self.reading)
+
+    @property
+    def duty(self) -> Duty:
+        """What the machine weighs and does, for ratings."""
+        from gearplate.job.duty import duty_of
+
+        return duty_of(self.reading)
+
+    @property
+    def duty_said(self) -> frozenset[str]:
+        """The fields of the duty that the job itself sets."""
+        from gearplate.job.duty import said_of_duty
+
+        return said_of_duty(self.reading)
 
     @property
     def gear_materials(self) -> dict[str, str]:

@@ -38,7 +38,7 @@ def rating_lines(data: dict[str, Any], width: int, everything: bool = False) -> 
     lines += ["", "Formulas and sources:"]
     for (formula, source), letter in letters.items():
         lines += wrapped(f"{formula}. {source}", width, f"  [{letter}] ", "      ")
-    lines += ["", "Assumed of the machine and its use (--duty KEY=VALUE changes it):"]
+    lines += ["", "Taken of the machine and its use (the job's duty table, or --set duty.mass=30):"]
     lines += _duty(data["duty"], width)
     if data["unrated"]:
         lines += ["", "Not rated:"]

@@ -8,6 +8,16 @@ from gearplate.finding import Standing
 
 
 @dataclass(frozen=True, slots=True)
+class ChainPull:
+    """A chain on the output axle: its pitch, the teeth of its sprocket there, and the share of the output torque that
+    leaves by it."""
+
+    pitch_mm: float
+    teeth: int
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Duty:
     """The machine and its use. All numbers are of one gearbox's share unless they say otherwise.
 
@@ -18,7 +28,7 @@ class Duty:
     scrub: sideways force on a wheel that is turned on the spot, over what its friction allows. typical_torque,
     typical_speed: what it mostly does, over the greatest torque and the free speed. hours: of driving that it shall
     live; reliability_percent: of bearings that do. hall_c: the hottest hall; motor_heat_k: how much hotter plates are
-    round a motor.
+    round a motor. chain: None where no chain runs on the axle.
     """
 
     mass_kg: float = 45.0
@@ -37,7 +47,8 @@ class Duty:
     hours: float = 50.0
     reliability_percent: float = 90.0
     hall_c: float = 35.0
-    motor_heat_k: float = 30.0
+    motor_heat_k: float = 40.0
+    chain: ChainPull | None = None
 
     def faults(self) -> tuple[tuple[str, str], ...]:
         """Fields out of their range, each with what is accepted."""
@@ -109,4 +120,5 @@ def assumed(duty: Duty, given: frozenset[str] = frozenset()) -> tuple[Assumed, .
         if field.name in given
         else Assumed(field.name, getattr(duty, field.name), False, *DEFAULTS[field.name])
         for field in fields(duty)
+        if field.name in RANGES
     )

@@ -11,8 +11,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from gearplate.drive.chain import pitch_diameter_mm
 from gearplate.layout.design import Layout, PlacedMesh
 from gearplate.layout.spec import LayoutSpec
+from gearplate.rating.duty import ChainPull
 from gearplate.rating.loads import DriveLoads
 
 
@@ -117,12 +119,18 @@ def pushes_on(shaft: str, forces: tuple[MeshForce, ...]) -> tuple[Push, ...]:
 
 
 def wheel_push(
-    spec: LayoutSpec, layout: Layout, loads: DriveLoads, load_share: float, shock: float, sense: int
+    spec: LayoutSpec,
+    layout: Layout,
+    loads: DriveLoads,
+    load_share: float,
+    shock: float,
+    sense: int,
+    chain: ChainPull | None = None,
 ) -> Push:
-    """The floor on the wheel: its weight up (times `shock`), and the push of the driven torque along."""
+    """The floor on the wheel: its weight up (times `shock`), and the push of the driven torque that no chain takes."""
     radius = spec.wheel.diameter_mm / 2.0
     wheel = layout.stack.wheel
-    torque = loads.output_n_mm * load_share
+    torque = loads.output_n_mm * load_share * (1.0 if chain is None else 1.0 - chain.share)
     return Push(
         "wheel",
         0.5 * (wheel[0] + wheel[1]),
@@ -130,3 +138,14 @@ def wheel_push(
         loads.wheel_weight_n * shock,
         sense * torque,
     )
+
+
+def chain_push(layout: Layout, loads: DriveLoads, load_share: float, sense: int, chain: ChainPull, along: int) -> Push:
+    """The tight side of a chain that runs level to a wheel ahead (`along` 1) or behind (-1): its pull T / (PD / 2).
+
+    The sprocket is taken in the middle of the rail, where chains run; without a rail half-way to the wheel.
+    """
+    torque = loads.output_n_mm * load_share * chain.share
+    pull = torque / (pitch_diameter_mm(chain.pitch_mm, chain.teeth) / 2.0)
+    z0, z1 = layout.stack.rail or (layout.stack.outboard[1], layout.stack.wheel[0])
+    return Push("chain", 0.5 * (z0 + z1), along * pull, 0.0, sense * torque)

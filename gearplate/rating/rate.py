@@ -26,7 +26,7 @@ from gearplate.rating.shafts import rate_shaft
 from gearplate.rating.teeth import rate_teeth
 
 NOT_MODELLED = (
-    "chain or belt pull on the output axle",
+    "belts on the output axle; a chain that runs slack or is too tight; what a chained wheel takes in a turn",
     "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; rail and bearing blocks",
     "fatigue of shafts; wear and heat of teeth, lubrication, tooth errors beyond the velocity factor",
     "press fits and clamping in the holes' stress; friction under screw heads, which carries much of the shear",

@@ -16,7 +16,7 @@ from gearplate.layout.design import BodyKind, Layout
 from gearplate.layout.spec import CarriedBy, LayoutSpec, Mount, Role, ShaftSpec, Side
 from gearplate.rating.beam import Beam
 from gearplate.rating.duty import Duty
-from gearplate.rating.forces import MeshForce, Push, pushes_on, wheel_push
+from gearplate.rating.forces import MeshForce, Push, chain_push, pushes_on, wheel_push
 from gearplate.rating.loads import DriveLoads
 
 HARDEST, ON_THE_SPOT, LANDING, USUAL = "hardest push", "turning on the spot", "landing", "usual driving"
@@ -107,13 +107,15 @@ def shaft_cases(
         return ()
     found = []
     for sense, meshes in forces.items():
-        for case, share, shock, scrub in _cases(shaft, duty):
+        for case, share, shock, scrub, along in _cases(shaft, duty):
             pushes = [_scaled(push, share) for push in pushes_on(shaft.name, meshes)]
             couple = axial = 0.0
             wheel_z = 0.0
             if shaft.role is Role.OUTPUT:
-                push = wheel_push(spec, layout, loads, share, shock, sense)
+                push = wheel_push(spec, layout, loads, share, shock, sense, duty.chain)
                 pushes.append(push)
+                if duty.chain is not None:
+                    pushes.append(chain_push(layout, loads, share, sense, duty.chain, along))
                 wheel_z = push.z_mm
                 axial = scrub * duty.friction * loads.wheel_weight_n
                 couple = axial * spec.wheel.diameter_mm / 2.0
@@ -121,14 +123,17 @@ def shaft_cases(
     return tuple(found)
 
 
-def _cases(shaft: ShaftSpec, duty: Duty) -> Iterator[tuple[str, float, float, float]]:
-    """Name, share of the torque, shock on the weight, signed sideways share."""
-    yield HARDEST, 1.0, 1.0, 0.0
-    yield USUAL, duty.typical_torque, 1.0, 0.0
-    if shaft.role is Role.OUTPUT:
-        yield ON_THE_SPOT, 1.0, 1.0, duty.scrub
-        yield ON_THE_SPOT, 1.0, 1.0, -duty.scrub
-        yield LANDING, duty.typical_torque, duty.shock, 0.0
+def _cases(shaft: ShaftSpec, duty: Duty) -> Iterator[tuple[str, float, float, float, int]]:
+    """Name, share of the torque, shock on the weight, signed sideways share, which way a chain pulls (both are looked
+    at, since nobody says where it runs)."""
+    output = shaft.role is Role.OUTPUT
+    for along in (1, -1) if output and duty.chain is not None else (1,):
+        yield HARDEST, 1.0, 1.0, 0.0, along
+        yield USUAL, duty.typical_torque, 1.0, 0.0, along
+        if output:
+            yield ON_THE_SPOT, 1.0, 1.0, duty.scrub, along
+            yield ON_THE_SPOT, 1.0, 1.0, -duty.scrub, along
+            yield LANDING, duty.typical_torque, duty.shock, 0.0, along
 
 
 def _scaled(push: Push, share: float) -> Push:
@@ -174,5 +179,5 @@ def _case(
         axial_n=axial,
         sections=tuple(sections),
         beams=beams,
-        gear_places_mm=tuple(push.z_mm for push in pushes if push.what != "wheel"),
+        gear_places_mm=tuple(push.z_mm for push in pushes if push.what not in ("wheel", "chain")),
     )

@@ -7,8 +7,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from gearplate.cli.rate_command import command, duty_said
-from gearplate.errors import UsageError
+from gearplate.cli.rate_command import command
+from gearplate.errors import JobError
 
 
 def run(*arguments: str) -> int:
@@ -29,7 +29,7 @@ def test_table_tells_the_weakest_first(capsys: pytest.CaptureFixture[str]) -> No
     ]
     assert len(margins) > 10
     assert margins == sorted(margins)
-    for words in ("Not modelled:", "Assumed of the machine", "mass_kg = 45", "M1, M2 and M3", "They are no"):
+    for words in ("Not modelled:", "Taken of the machine", "mass_kg = 45", "M1, M2 and M3", "They are no"):
         assert words in shown
     assert "with J" not in shown
 
@@ -42,7 +42,7 @@ def test_all_tells_everything(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_json_holds_every_rating(capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("barrow-idler", "--json", "--duty", "mass_kg=30") == 0
+    assert run("barrow-idler", "--json", "--set", "duty.mass=30") == 0
     data = json.loads(capsys.readouterr().out)
     assert data["record"] == "gearplate-rating/1"
     assert data["loads"]["ruled_by"] == "breaker"
@@ -54,7 +54,7 @@ def test_json_holds_every_rating(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_what_does_not_hold_ends_with_one(capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("compost-drive", "-d", "mass_kg=200", "-d", "breaker_a=100") == 1
+    assert run("compost-drive", "-s", "duty.mass=200", "-s", "duty.breaker=100") == 1
     assert "DOES NOT HOLD" in capsys.readouterr().out
 
 
@@ -69,7 +69,20 @@ def test_picture(tmp_path, capsys: pytest.CaptureFixture[str]) -> None:
     assert "margin 1" in text
 
 
-@pytest.mark.parametrize("said", ["mass_kg", "weight=3", "mass_kg=much", "mass_kg=-1", "gearboxes=1.5", "hours=nan"])
+@pytest.mark.parametrize("said", ["duty.mass=much", "duty.mass=-1", "duty.gearboxes=1.5", "duty.weight=3"])
 def test_a_wrong_duty_is_told(said: str) -> None:
-    with pytest.raises(UsageError, match="--duty"):
-        duty_said((said,))
+    with pytest.raises(JobError, match="duty"):
+        run("compost-drive", "--set", said)
+
+
+def test_a_chain_takes_its_share(capsys: pytest.CaptureFixture[str]) -> None:
+    chain = ("-s", 'duty.chain="25"', "-s", "duty.sprocket=16")
+    margins = {}
+    for share in ("0", "0.5"):
+        run("compost-drive", "--json", *chain, "-s", f"duty.chain_share={share}")
+        data = json.loads(capsys.readouterr().out)
+        margins[share] = {one["part"]: one["margin"] for one in data["ratings"]}
+    shaft = "output bore in the outboard plate, bearing stress"
+    assert margins["0.5"][shaft] < margins["0"][shaft]
+    with pytest.raises(JobError, match="no sprocket"):
+        run("compost-drive", "--set", 'duty.chain="25"')

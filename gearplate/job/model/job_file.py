@@ -4,6 +4,7 @@ from typing import Annotated, ClassVar, Literal
 
 from gearplate.job.base import FORMAT
 from gearplate.job.kinds import Count, ListOf, Profile, Text, WordOf
+from gearplate.job.model.duty import Duty
 from gearplate.job.model.frame import Clearances, KeepOut, Limits, Rail, Standoffs, Wheel
 from gearplate.job.model.plates import Hole, Plates
 from gearplate.job.model.play import Play
@@ -80,3 +81,6 @@ class JobFile(Table):
     keep_outs: Annotated[list[KeepOut] | None, Many(KeepOut, 100), "room that belongs to something else"] = None
     clearances: Annotated[Clearances | None, One(Clearances), "gaps that the tool keeps"] = None
     play: Annotated[Play | None, One(Play), "what the play of the gears is reckoned with"] = None
+    duty: Annotated[Duty | None, One(Duty), "what the machine weighs and does: strength and life are rated by it"] = (
+        None
+    )
