@@ -70,6 +70,8 @@ def make(job: JobSpec, draft: bool = False) -> Design:
             materials=job.catalog.materials(),
             cutter=job.catalog.cutter(job.raw["cutter"]),
             gear_bores={name: row.pattern.bores for name, row in job.catalog.gears().items()},
+            play=job.play,
+            gear_materials=job.gear_materials,
             unit=job.units,
             raw=job.raw,
         )

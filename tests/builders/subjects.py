@@ -52,6 +52,8 @@ def subject_of(job: JobSpec) -> Subject:
         {name: row.pattern.bores for name, row in job.catalog.gears().items()},
         job.units,
         job.raw,
+        play=job.play,
+        gear_materials=job.gear_materials,
     )
 
 
