@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from gearplate.layout.spec import LayoutSpec, Side
     from gearplate.plate.plate import Plate
     from gearplate.plate.spec import PlateSpec
+    from gearplate.rating.duty import Duty
+    from gearplate.rating.rate import Ratings, Tables
     from gearplate.shop.shop import Shop
     from gearplate.units import Unit
 
@@ -41,7 +43,8 @@ class Subject:
 
     `sheets`: the material of each plate, such a one too. `materials`: all that the profiles name, and `cutter` the
     one in use: where remedies look for another sheet. `play` and `gear_materials` (by gear class): what the play of
-    the gears is reckoned with. `gear_bores`: what each class of bought gears can be had with, by
+    the gears is reckoned with. `duty` and `rating_tables`: what strength is rated by, where the job says its machine's
+    mass; None else. `gear_bores`: what each class of bought gears can be had with, by
     its name. `unit`: in which remedies write lengths. `raw`: the job as it is
     written, so that they speak of keys that it has.
 
@@ -62,6 +65,8 @@ class Subject:
     raw: Mapping[str, Any] = field(default_factory=dict)
     play: PlaySpec = field(default_factory=_usual_play)
     gear_materials: Mapping[str, str] = field(default_factory=dict)
+    duty: Duty | None = None
+    rating_tables: Tables | None = None
 
     def plate(self, side: Side) -> Plate:
         """The plate of that side."""
@@ -88,6 +93,17 @@ class Subject:
         from gearplate.layout.chain import mesh_needs
 
         return tuple(zip(self.layout.meshes, mesh_needs(self.layout_spec), strict=True))
+
+    @cached_property
+    def ratings(self) -> Ratings | None:
+        """The strength of every part, by the job's own duty; None where it says none, or where no forces exist."""
+        if self.duty is None or self.rating_tables is None:
+            return None
+        from gearplate.rating.rate import can_be_rated, rate
+
+        if not can_be_rated(self.layout):
+            return None
+        return rate(self.layout, self.layout_spec, self.rating_tables, self.duty, self.plates)
 
     @cached_property
     def budgets(self) -> Mapping[tuple[int, str, str], MeshBudget]:

@@ -20,6 +20,7 @@ from gearplate.units import Unit
 if TYPE_CHECKING:
     from gearplate.job.reading import Reading
     from gearplate.rating.duty import Duty
+    from gearplate.rating.rate import Tables
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,6 +83,20 @@ class JobSpec:
         from gearplate.job.duty import said_of_duty
 
         return said_of_duty(self.reading)
+
+    @property
+    def rated_duty(self) -> Duty | None:
+        """The duty where the job says what its machine weighs: only then are margins below 1 findings."""
+        return self.duty if "mass_kg" in self.duty_said else None
+
+    @property
+    def rating_tables(self) -> Tables | None:
+        """What ratings look up; None where nothing is rated in a build."""
+        if "mass_kg" not in self.duty_said:
+            return None
+        from gearplate.rating.rate import tables_of
+
+        return tables_of(self.catalog)
 
     @property
     def gear_materials(self) -> dict[str, str]:
