@@ -71,6 +71,8 @@ def make(job: JobSpec, draft: bool = False) -> Design:
         gear_bores={name: row.pattern.bores for name, row in job.catalog.gears().items()},
         play=job.play,
         gear_materials=job.gear_materials,
+        duty=job.rated_duty,
+        rating_tables=job.rating_tables,
         unit=job.units,
         raw=job.raw,
     )

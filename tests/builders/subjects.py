@@ -54,6 +54,8 @@ def subject_of(job: JobSpec) -> Subject:
         job.raw,
         play=job.play,
         gear_materials=job.gear_materials,
+        duty=job.rated_duty,
+        rating_tables=job.rating_tables,
     )
 
 

@@ -24,6 +24,7 @@ CODES = [
     "screw-thread", "through-plate", "on-plate", "slot-travel",
     "torque-path", "wheel-to-wheel", "rail-drilling", "motor-screws",
     "play-binds", "play-over", "play-parts",
+    "strength", "bearing-life",
 ]  # fmt: skip
 
 

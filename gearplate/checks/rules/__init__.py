@@ -20,6 +20,7 @@ from gearplate.checks.rules import (
     rail,
     service,
     sheets,
+    strength,
     teeth,
     torque,
     travel,
@@ -49,5 +50,6 @@ ALL_RULES: tuple[Rule, ...] = (
     *cutting.RULES,
     *assembly.RULES,
     *service.RULES,
+    *strength.RULES,
 )
 """A stable order: findings of one severity are told in it."""
