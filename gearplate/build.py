@@ -58,22 +58,25 @@ def make(job: JobSpec, draft: bool = False) -> Design:
     plates = make_plates(layout, job.layout_spec, job.plate_spec)
     shops = {side: shop for side, shop in job.shops.items() if shop is not None}
     cut_plates = _cut(job, plates, shops)
-    report = run_rules(
-        Subject(
-            job.layout_spec,
-            job.plate_spec,
-            layout,
-            plates,
-            cut_plates,
-            shops,
-            sheets={side: job.catalog.material(job.layout_spec.stock(side).material) for side in job.shops},
-            materials=job.catalog.materials(),
-            cutter=job.catalog.cutter(job.raw["cutter"]),
-            gear_bores={name: row.pattern.bores for name, row in job.catalog.gears().items()},
-            unit=job.units,
-            raw=job.raw,
-        )
+    subject = Subject(
+        job.layout_spec,
+        job.plate_spec,
+        layout,
+        plates,
+        cut_plates,
+        shops,
+        sheets={side: job.catalog.material(job.layout_spec.stock(side).material) for side in job.shops},
+        materials=job.catalog.materials(),
+        cutter=job.catalog.cutter(job.raw["cutter"]),
+        gear_bores={name: row.pattern.bores for name, row in job.catalog.gears().items()},
+        play=job.play,
+        gear_materials=job.gear_materials,
+        duty=job.rated_duty,
+        rating_tables=job.rating_tables,
+        unit=job.units,
+        raw=job.raw,
     )
+    report = run_rules(subject)
     findings = tuple(as_written(job.document, one) for one in (*in_the_way, *report.findings))
     status = status_of(findings, draft and bool(cut_plates) and not any(cut.faults for cut in cut_plates))
     if status is Status.DRAFT:
@@ -92,6 +95,7 @@ def make(job: JobSpec, draft: bool = False) -> Design:
         assumptions=job.assumptions,
         solver_note=layout.solver_note,
         settings=job.document.settings,
+        budgets=subject.budgets,
     )
 
 

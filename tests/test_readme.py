@@ -38,10 +38,7 @@ def test_the_account_and_the_pictures_are_those_of_a_build() -> None:
 
 
 def test_every_command_is_there() -> None:
-    assert re.findall(r"^\| `(\w+)", TEXT, re.MULTILINE) == [
-        name for name in ("new", "check", "build", "trains", "explain", "profiles", "schema") if name in COMMANDS
-    ]
-    assert len(COMMANDS) == 7
+    assert re.findall(r"^\| `(\w+)", TEXT, re.MULTILINE) == list(COMMANDS)
 
 
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])

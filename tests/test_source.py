@@ -221,7 +221,7 @@ def test_mangled_documents_bring_a_report_or_a_source_that_agrees(start: int, da
     [
         ("a = [1]\nb 2\n", 2, "a key is followed by = and its value. The line reads: b 2"),
         ("a = 1\n\nkerf = 0.2 mm\n", 3, 'text such as "0.25 in" stands in quotes'),
-        ("kerf = 0,2\n", 1, "more follows on this line"),
+        ("kerf = 0,2\n", 1, "a decimal mark is a point here: 0.2"),
         ("a = 1\nkerf = .2\n", 2, "this is not a value"),
         ("a = True\n", 1, "true and false are in lower case"),
         ("a = 1\n= 2\n", 2, "a line starts with a key"),

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from gearplate.catalog.reading import Reader
     from gearplate.catalog.retainers import Retainer
     from gearplate.catalog.shafts import Chain, ShaftStock
+    from gearplate.catalog.strengths import Strength
 
 
 class _Named(Protocol):
@@ -106,6 +107,12 @@ class Catalog:
 
         return self._rows("materials", read_material)
 
+    def strengths(self) -> Mapping[str, Strength]:
+        """What materials stand, by family."""
+        from gearplate.catalog.strengths import read_strength
+
+        return self._rows("strengths", read_strength)
+
     def cutters(self) -> Mapping[str, Cutter]:
         """All cutters by name."""
         from gearplate.catalog.cutters import read_cutter
@@ -145,6 +152,10 @@ class Catalog:
             if forbidden is not None:
                 return forbidden
         return self._find("materials", rows, name)
+
+    def strength(self, name: str) -> Strength:
+        """What a family of material stands."""
+        return self._find("strengths", self.strengths(), name)
 
     def cutter(self, name: str) -> Cutter:
         """A cutter by name."""

@@ -106,7 +106,9 @@ class Cutter(Row):
 
     `compensates` says that the machine itself offsets its path by half the kerf: then files hold finished sizes.
     `cut_per_drawn_x` and `_y` are lengths measured on a cut part over lengths drawn; the file is corrected for them
-    only where `correct_scale` is true. `layers` are in cut order. `drawing_unit` is "mm" or "inch".
+    only where `correct_scale` is true; `scale_sigma` is the standard deviation of either. `position_sigma_x_mm` and
+    `_y` are those of a hole's place, along each axis. All three are None where nobody measured them. `layers` are in
+    cut order. `drawing_unit` is "mm" or "inch".
     """
 
     process: str
@@ -120,6 +122,9 @@ class Cutter(Row):
     layers: tuple[Layer, ...]
     lead_in: LeadIn | None
     calibrations: tuple[Calibration, ...]
+    position_sigma_x_mm: float | None = None
+    position_sigma_y_mm: float | None = None
+    scale_sigma: float | None = None
 
     def calibration_for(self, material: Material) -> Calibration | None:
         """The calibration that holds for a material: one by its name before one by its family; None where none."""
@@ -152,6 +157,9 @@ def read_cutter(row: Reader, name: str, front: Front) -> Cutter:
         layers=_read_layers(row),
         lead_in=_read_lead_in(lead_in) if lead_in else None,
         calibrations=tuple(_read_calibration(entry, process) for entry in entries),
+        position_sigma_x_mm=row.maybe_number("position_sigma_x_mm", 0, 1, "mm"),
+        position_sigma_y_mm=row.maybe_number("position_sigma_y_mm", 0, 1, "mm"),
+        scale_sigma=row.maybe_number("scale_sigma", 0, 0.01),
     )
     row.done()
     return cutter

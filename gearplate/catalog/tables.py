@@ -20,6 +20,7 @@ TABLES = {
     "retainers": "retainer",
     "chain": "chain",
     "materials": "material",
+    "strengths": "strength",
     "cutters": "cutter",
 }
 

@@ -13,17 +13,27 @@ if TYPE_CHECKING:
     from gearplate.catalog.row import Bore
     from gearplate.checks.cutouts import Cutout
     from gearplate.cut.cut_plate import CutPlate
+    from gearplate.gears.play.spec import PlaySpec
     from gearplate.layout.chain import MeshNeed
     from gearplate.layout.clearance import Pair
     from gearplate.layout.design import Layout, PlacedMesh
+    from gearplate.layout.play import MeshBudget
     from gearplate.layout.spec import LayoutSpec, Side
     from gearplate.plate.plate import Plate
     from gearplate.plate.spec import PlateSpec
+    from gearplate.rating.duty import Duty
+    from gearplate.rating.rate import Ratings, Tables
     from gearplate.shop.shop import Shop
     from gearplate.units import Unit
 
 
 T = TypeVar("T")
+
+
+def _usual_play() -> PlaySpec:
+    from gearplate.gears.play.spec import PlaySpec
+
+    return PlaySpec()
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,7 +42,9 @@ class Subject:
     those whose material must never be cut.
 
     `sheets`: the material of each plate, such a one too. `materials`: all that the profiles name, and `cutter` the
-    one in use: where remedies look for another sheet. `gear_bores`: what each class of bought gears can be had with, by
+    one in use: where remedies look for another sheet. `play` and `gear_materials` (by gear class): what the play of
+    the gears is reckoned with. `duty` and `rating_tables`: what strength is rated by, where the job says its machine's
+    mass; None else. `gear_bores`: what each class of bought gears can be had with, by
     its name. `unit`: in which remedies write lengths. `raw`: the job as it is
     written, so that they speak of keys that it has.
 
@@ -51,6 +63,10 @@ class Subject:
     gear_bores: Mapping[str, tuple[Bore, ...]] = field(default_factory=dict)
     unit: Unit = "mm"
     raw: Mapping[str, Any] = field(default_factory=dict)
+    play: PlaySpec = field(default_factory=_usual_play)
+    gear_materials: Mapping[str, str] = field(default_factory=dict)
+    duty: Duty | None = None
+    rating_tables: Tables | None = None
 
     def plate(self, side: Side) -> Plate:
         """The plate of that side."""
@@ -77,6 +93,25 @@ class Subject:
         from gearplate.layout.chain import mesh_needs
 
         return tuple(zip(self.layout.meshes, mesh_needs(self.layout_spec), strict=True))
+
+    @cached_property
+    def ratings(self) -> Ratings | None:
+        """The strength of every part, by the job's own duty; None where it says none, or where no forces exist."""
+        if self.duty is None or self.rating_tables is None:
+            return None
+        from gearplate.rating.rate import can_be_rated, rate
+
+        if not can_be_rated(self.layout):
+            return None
+        return rate(self.layout, self.layout_spec, self.rating_tables, self.duty, self.plates)
+
+    @cached_property
+    def budgets(self) -> Mapping[tuple[int, str, str], MeshBudget]:
+        """The play of every mesh that can be reckoned, by stage, driver's and driven gear's shaft."""
+        from gearplate.layout.play import mesh_budgets
+
+        found = mesh_budgets(self.layout_spec, self.shops, self.play, self.gear_materials, self.layout)
+        return {(one.stage, one.driver_shaft, one.driven_shaft): one for one in found}
 
     @cached_property
     def cutouts(self) -> Mapping[Side, tuple[Cutout, ...]]:

@@ -15,6 +15,7 @@ TABLES = {
     "shafts": "bar for shafts, round and hexagonal",
     "retainers": "rings and collars that keep shafts from moving along",
     "chain": "roller chain by ANSI number",
+    "strengths": "what materials of gears, sheets and screws stand",
     "materials": "sheet that plates are cut from, and sheet that must never be cut",
     "cutters": "cutters with what was measured on them",
     "jobs": "ready examples: gearplate build NAME, or base = NAME in a job",
@@ -73,6 +74,7 @@ _SUMMARIES: dict[str, Callable[[Any], str]] = {
     "retainers": lambda row: f"{row.kind} for {row.section}, {row.width_mm:.3g} x {row.outside_mm:.3g} mm",
     "chain": lambda row: f"pitch {row.pitch_mm:g} mm, roller {row.roller_mm:g} mm",
     "materials": _material,
+    "strengths": lambda row: f"{row.youngs_modulus_gpa:g} GPa, {row.shear_mpa:g} MPa in shear",
     "cutters": _cutter,
 }
 

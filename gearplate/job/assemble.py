@@ -11,10 +11,11 @@ from gearplate.gears.spec import TrainSpec
 from gearplate.job.check_shafts import check_places, check_shafts
 from gearplate.job.defaults import Choices
 from gearplate.job.layout import layout_spec
+from gearplate.job.model.train import Stage
 from gearplate.job.plates import own_discs, plate_spec, shop_of
 from gearplate.job.reading import Reading
 from gearplate.job.spec import JobSpec
-from gearplate.job.train import Names, bought_train, train_spec, wish_spec
+from gearplate.job.train import AUTO, Names, added_centre_said, bought_train, train_spec, wish_spec
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.spec import PlateSpec
 from gearplate.units import Unit
@@ -31,6 +32,7 @@ def job_spec(reading: Reading) -> JobSpec:
     resolved = None
     if wish is None:
         resolved = _with_own_holes(layout_spec(reading, train_spec(reading, choices), choices), plates)
+        resolved = _with_worked_out_play(reading, resolved)
     if resolved is not None and _shifted_inward(resolved):
         _require_centres(reading, resolved)
     cutter = reading.catalog.cutter(file.cutter)
@@ -67,9 +69,29 @@ def job_with_train(job: JobSpec, train: TrainSpec) -> JobSpec:
         raise JobError(tuple(reading.problems))
     choices = Choices(job.units)
     resolved = _with_own_holes(layout_spec(reading, bought_train(train, job.catalog), choices), job.plate_spec)
+    resolved = _with_worked_out_play(reading, resolved)
     known_keys = {assumption.key for assumption in job.assumptions}
     fresh = tuple(assumption for assumption in choices.assumptions if assumption.key not in known_keys)
     return replace(job, resolved=resolved, assumptions=(*job.assumptions, *fresh))
+
+
+def _with_worked_out_play(reading: Reading, spec: LayoutSpec) -> LayoutSpec:
+    """The added centre distance of each stage that says "auto": what the play of its gears asks for."""
+    stages: list[Stage | None] = list(reading.file.stages or ())
+    stages = stages or [None] * len(spec.train.stages)
+    auto = [number for number, stage in enumerate(stages, 1) if added_centre_said(stage, reading) == AUTO]
+    if not auto:
+        return spec
+    from gearplate.job.play import gear_materials, play_spec
+    from gearplate.layout.play import added_centres_mm
+
+    shops = {side: shop for side in Side if (shop := shop_of(reading, side)) is not None}
+    found = added_centres_mm(spec, shops, play_spec(reading), gear_materials(reading.catalog))
+    changed = tuple(
+        replace(stage, added_centre_mm=found[number]) if number in auto and number in found else stage
+        for number, stage in enumerate(spec.train.stages, 1)
+    )
+    return replace(spec, train=TrainSpec(changed))
 
 
 def _with_own_holes(spec: LayoutSpec, plates: PlateSpec) -> LayoutSpec:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gearplate.job.check_duty import check_duty
 from gearplate.job.check_frame import check_frame
 from gearplate.job.check_plates import check_holes, check_plates
 from gearplate.job.check_shafts import check_places, check_shafts
@@ -22,4 +23,5 @@ def check_job(reading: Reading) -> None:
     check_places(reading, known)
     check_frame(reading, known)
     check_plates(reading)
+    check_duty(reading)
     check_holes(reading, known)

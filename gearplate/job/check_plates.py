@@ -6,6 +6,7 @@ import math
 import re
 
 from gearplate.job.check_shafts import known_shaft
+from gearplate.job.kinds import Profile
 from gearplate.job.layout import material_name, measured_mm, nominal_mm, plate_tables
 from gearplate.job.model.plates import Hole
 from gearplate.job.plates import shop_of
@@ -32,7 +33,7 @@ def check_plates(reading: Reading) -> None:
     file = reading.file
     if file.material is None and any(material_name(reading, side) is None for side in Side):
         about: tuple[KeyPath, ...] = tuple(("plates", side.value, "material") for side in Side)
-        reading.say(("material",), "This key is missing.", "the name of a material in the profiles", about)
+        reading.say(("material",), "This key is missing.", Profile("materials").accepted, about)
     elif file.cutter is not None:
         for side in Side:
             _calibration(reading, side)

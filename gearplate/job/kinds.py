@@ -205,6 +205,8 @@ PROFILE_WORDS = {
     "bearings": "bearing",
     "fasteners": "screw",
     "shafts": "shaft stock",
+    "retainers": "ring or collar",
+    "chain": "chain",
     "materials": "material",
     "cutters": "cutter",
 }
@@ -216,16 +218,26 @@ class Profile(Kind):
     def __init__(self, table: str) -> None:
         self.table = table
 
+    @property
+    def accepted(self) -> str:
+        return f"the name of a {PROFILE_WORDS[self.table]} in quotes (list them with: gearplate profiles {self.table})"
+
     def read_with(self, value: object, catalog: Any) -> str:
         """The name as it is written, or Refused with the nearest names that the table has."""
         word = PROFILE_WORDS[self.table]
-        accepted = f"the name of a {word} in quotes (list them with: gearplate profiles {self.table})"
+        accepted = self.accepted
         if not isinstance(value, str):
             raise Refused("This is not a name in quotes.", accepted)
         from gearplate.catalog import UnknownProfile
 
         find = {"motors": catalog.motor, "bearings": catalog.bearing, "fasteners": catalog.fastener}
-        find |= {"shafts": catalog.shaft, "materials": catalog.material, "cutters": catalog.cutter}
+        find |= {
+            "shafts": catalog.shaft,
+            "retainers": catalog.retainer,
+            "chain": catalog.chain_row,
+            "materials": catalog.material,
+            "cutters": catalog.cutter,
+        }
         try:
             find[self.table](value[:100])
         except UnknownProfile as unknown:
@@ -308,13 +320,19 @@ class ListOf(Kind):
         return {"anyOf": [self.item.schema(), many]} if self.single else many
 
 
-def near_text(word: str, known: Iterable[str]) -> str:
-    """' Did you mean "teeth"?' where a known word is near, else nothing."""
+def near_word(word: str, known: Iterable[str]) -> str | None:
+    """The known word that is most like this one, if any is near."""
     from difflib import get_close_matches
 
     by_lower = {name.lower(): name for name in known}
     near = get_close_matches(word[:60].lower(), by_lower, n=1, cutoff=0.55)
-    return f' Did you mean "{by_lower[near[0]]}"?' if near else ""
+    return by_lower[near[0]] if near else None
+
+
+def near_text(word: str, known: Iterable[str]) -> str:
+    """' Did you mean "teeth"?' where a known word is near, else nothing."""
+    near = near_word(word, known)
+    return "" if near is None else f' Did you mean "{near}"?'
 
 
 def short(value: float) -> str:

@@ -8,7 +8,7 @@ from typing import cast
 from gearplate.catalog import Catalog
 from gearplate.errors import Problem
 from gearplate.job.document import Document, at, existing
-from gearplate.job.kinds import Refused, near_text
+from gearplate.job.kinds import Profile, Refused, near_text, near_word
 from gearplate.job.model import JobFile
 from gearplate.job.model.table import Faults, Table
 from gearplate.source import KeyPath
@@ -63,6 +63,8 @@ def read(document: Document, catalog: Catalog) -> Reading:
     problems += [_unknown(document, path, table) for path, table in faults.unknown]
     paths = [path for path, _ in (*faults.refused, *faults.unknown)]
     refused = [existing(document.data, path) or path[:1] for path in paths]
+    # What a mistyped key was meant to be is not missing.
+    refused += [(*path[:-1], near) for path, table in faults.unknown if (near := near_word(str(path[-1]), table.keys))]
     reading = Reading(document, catalog, cast(JobFile, file), problems, refused)
     _needed(reading, reading.file, ())
     return reading
@@ -88,7 +90,9 @@ def _needed(reading: Reading, table: Table, path: KeyPath) -> None:
     """Says which keys are missing that must be given, in this table and in all under it."""
     for key in type(table).needed:
         if getattr(table, key) is None:
-            reading.say((*path, key), "This key is missing.", table.keys[key].description)
+            shape = table.keys[key].shape
+            accepted = shape.accepted if isinstance(shape, Profile) else table.keys[key].description
+            reading.say((*path, key), "This key is missing.", accepted)
     for key in table.keys:
         value = getattr(table, key)
         if isinstance(value, Table):

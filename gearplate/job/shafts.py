@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gearplate.catalog import Catalog
-from gearplate.catalog.bearings import Bearing
+from gearplate.catalog.bearings import SHOULDER_SPARE_MM, Bearing
+from gearplate.catalog.retainers import Retainer
 from gearplate.catalog.row import Bore
 from gearplate.catalog.shafts import ShaftStock
 from gearplate.job.defaults import DEFAULTS, Choices
@@ -91,9 +94,6 @@ def shaft_spec(reading: Reading, name: str, role: Role, carried_by: CarriedBy, c
     tables = tables_of(reading, name)
     stock = tables.stock(reading.catalog, choices)
     corners = stock.section.corners_mm
-    spacer = choices.work_out(
-        "shaft.spacer", tables.own.spacer or tables.all.spacer, round(corners + _SPACER_WALL_MM, 3), stock.name
-    )
     fit = tables.own.fit
     seats = {
         side: seat_spec(reading, tables, side, stock, choices)
@@ -101,6 +101,9 @@ def shaft_spec(reading: Reading, name: str, role: Role, carried_by: CarriedBy, c
         else None
         for side in Side
     }
+    spacer = choices.work_out(
+        "shaft.spacer", tables.own.spacer or tables.all.spacer, _usual_spacer_mm(corners, seats.values()), stock.name
+    )
     return ShaftSpec(
         name=name,
         role=role,
@@ -110,7 +113,37 @@ def shaft_spec(reading: Reading, name: str, role: Role, carried_by: CarriedBy, c
         inboard=seats[Side.INBOARD],
         spacer_diameter_mm=spacer,
         fit_mm=fit if isinstance(fit, float) and not tables.turns else None,
+        float_mm=choices.pick(
+            "shaft.float", next((one for one in (tables.own.float, tables.all.float) if one is not None), None)
+        ),
+        held_by=_held_by(reading, tables, stock, choices),
     )
+
+
+def _held_by(reading: Reading, tables: ShaftTables, stock: ShaftStock, choices: Choices) -> Retainer | None:
+    """The ring or collar that the job names, one named for all shafts only where it fits this one; else the first in
+    the table that fits. None for a bar that nothing there fits."""
+    catalog = reading.catalog
+    if tables.own.held_by is not None:
+        return catalog.retainer(tables.own.held_by)
+    if tables.all.held_by is not None and fits(catalog.retainer(tables.all.held_by).section, stock.section):
+        return catalog.retainer(tables.all.held_by)
+    usual = next((row for row in catalog.retainers().values() if fits(row.section, stock.section)), None)
+    return usual if usual is None else _told(choices, usual, stock)
+
+
+def _usual_spacer_mm(corners_mm: float, seats: Iterable[BearingSeat | None]) -> float:
+    """A tube with some wall, no wider than the inner rings that it bears on."""
+    usual = round(corners_mm + _SPACER_WALL_MM, 3)
+    for seat in seats:
+        if seat is not None and usual > seat.bearing.inner_shoulder_mm + SHOULDER_SPARE_MM:
+            usual = max(math.floor(10.0 * seat.bearing.inner_shoulder_mm) / 10.0, round(corners_mm + 1.0, 3))
+    return usual
+
+
+def _told(choices: Choices, usual: Retainer, stock: ShaftStock) -> Retainer:
+    choices.work_out("shaft.held_by", None, usual.name, stock.name)
+    return usual
 
 
 def seat_spec(reading: Reading, tables: ShaftTables, side: Side, stock: ShaftStock, choices: Choices) -> BearingSeat:

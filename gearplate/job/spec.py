@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from gearplate.catalog import Catalog
 from gearplate.errors import ToolBug
+from gearplate.gears.play.spec import PlaySpec
 from gearplate.gears.spec import ReductionWish, TrainSpec
 from gearplate.job.defaults import Assumption
 from gearplate.job.document import Document
@@ -18,6 +19,8 @@ from gearplate.units import Unit
 
 if TYPE_CHECKING:
     from gearplate.job.reading import Reading
+    from gearplate.rating.duty import Duty
+    from gearplate.rating.rate import Tables
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +62,48 @@ class JobSpec:
     def raw(self) -> dict[str, Any]:
         """The merged job as plain data: what the file and its bases say, without defaults. Not to be changed."""
         return self.document.data
+
+    @property
+    def play(self) -> PlaySpec:
+        """What the play of the gears is reckoned with."""
+        from gearplate.job.play import play_spec
+
+        return play_spec(self.reading)
+
+    @property
+    def duty(self) -> Duty:
+        """What the machine weighs and does, for ratings."""
+        from gearplate.job.duty import duty_of
+
+        return duty_of(self.reading)
+
+    @property
+    def duty_said(self) -> frozenset[str]:
+        """The fields of the duty that the job itself sets."""
+        from gearplate.job.duty import said_of_duty
+
+        return said_of_duty(self.reading)
+
+    @property
+    def rated_duty(self) -> Duty | None:
+        """The duty where the job says what its machine weighs: only then are margins below 1 findings."""
+        return self.duty if "mass_kg" in self.duty_said else None
+
+    @property
+    def rating_tables(self) -> Tables | None:
+        """What ratings look up; None where nothing is rated in a build."""
+        if "mass_kg" not in self.duty_said:
+            return None
+        from gearplate.rating.rate import tables_of
+
+        return tables_of(self.catalog)
+
+    @property
+    def gear_materials(self) -> dict[str, str]:
+        """What the gears of each class of the catalogue are made of."""
+        from gearplate.job.play import gear_materials
+
+        return gear_materials(self.catalog)
 
     def shop(self, side: Side) -> Shop:
         """Cutter, material and fits of one plate. Raises ToolBug for a material that must never be cut."""

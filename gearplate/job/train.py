@@ -163,8 +163,19 @@ def train_spec(reading: Reading, choices: Choices) -> TrainSpec:
     return TrainSpec(tuple(stages))
 
 
-def _added_centre(stage: Stage, reading: Reading) -> float | None:
-    return reading.file.added_centre if stage.added_centre is None else stage.added_centre
+AUTO = "auto"
+
+
+def added_centre_said(stage: Stage | None, reading: Reading) -> float | str | None:
+    """What the job says of a stage's added centre distance: a length, "auto", or nothing."""
+    said: float | str | None = None if stage is None else stage.added_centre
+    return reading.file.added_centre if said is None else said
+
+
+def _added_centre(stage: Stage | None, reading: Reading) -> float | None:
+    """The length to begin with; where it says "auto" it is worked out once the whole job is known."""
+    said = added_centre_said(stage, reading)
+    return cast(float, DEFAULTS["added_centre"].value) if isinstance(said, str) else said
 
 
 def wish_spec(reading: Reading, choices: Choices) -> ReductionWish | None:
@@ -193,7 +204,7 @@ def wish_spec(reading: Reading, choices: Choices) -> ReductionWish | None:
         drivers=choices.work_out("reduction.drivers", wish.drivers, gears),
         driven=choices.work_out("reduction.driven", wish.driven, gears),
         system=ToothSystem(module, math.radians(angle_deg)),
-        added_centre_mm=choices.pick("added_centre", reading.file.added_centre),
+        added_centre_mm=choices.pick("added_centre", _added_centre(None, reading)),
     )
 
 

@@ -9,6 +9,7 @@ from enum import StrEnum
 from gearplate.catalog.bearings import Bearing
 from gearplate.catalog.fasteners import Fastener
 from gearplate.catalog.motors import Motor
+from gearplate.catalog.retainers import Retainer
 from gearplate.catalog.shafts import ShaftStock
 from gearplate.gears.spec import GearSpec, TrainSpec
 
@@ -69,7 +70,10 @@ class BearingSeat:
 
 @dataclass(frozen=True, slots=True)
 class ShaftSpec:
-    """A shaft that the plates carry (not a motor's own). No seat where a plate does not carry it."""
+    """A shaft that the plates carry (not a motor's own). No seat where a plate does not carry it.
+
+    `float_mm`: how far its parts may move along it, all told. `held_by`: the ring or collar that keeps it in place.
+    """
 
     name: str
     role: Role
@@ -79,6 +83,8 @@ class ShaftSpec:
     inboard: BearingSeat | None = None
     spacer_diameter_mm: float = 16.0
     fit_mm: float | None = None  # of a fixed shaft in its hole
+    float_mm: float = 0.5
+    held_by: Retainer | None = None
 
     def seat(self, side: Side) -> BearingSeat | None:
         return self.outboard if side is Side.OUTBOARD else self.inboard

@@ -27,8 +27,8 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "decide what fits",
         (
             "motors.side", "wheel.clear", "wheel.gap", "wheel.width", "gear.", "clearances.", "shaft.carried_by",
-            "shaft.spacer", "rail.wall", "rail.tube", "standoffs.diameter", "plates.gap", "plates.washers",
-            "keep_outs.",
+            "shaft.spacer", "shaft.float", "shaft.held_by", "rail.wall", "rail.tube", "standoffs.diameter",
+            "plates.gap", "plates.washers", "keep_outs.", "wheel.", "motors.", "shaft.", "rail.", "standoffs.",
         ),
     ),
     ("shape plates and files", ("plates.", "drawing_units", "revision", "")),
@@ -40,7 +40,7 @@ def assumed_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     assumed = record["assumptions"]
     if not assumed:
         return
-    yield from wrapped(f"Still assumed ({USUAL}, unless said). Say otherwise in the job:", width, "", "  ")
+    yield from wrapped(f"Still assumed ({USUAL}, unless said otherwise):", width, "", "  ")
     left = 0
     for number, ((title, _), most) in enumerate(zip(GROUPS, MOST, strict=True)):
         items = [item for item in in_order(assumed) if place_of(item["key"])[0] == number]

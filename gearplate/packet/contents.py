@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 CUT, PREVIEW, OVERLAY, PAGE, RECORD = "cut file", "preview", "overlay", "page", "record"
+SECTION = "section"
 """Roles of files in a build's folder, as the manifest names them."""
 
 

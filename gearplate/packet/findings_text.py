@@ -12,6 +12,13 @@ from gearplate.packet.sizes import quantity
 
 LONGEST_MESSAGE = 300
 
+COUNTED = {
+    "motor-service": "screw out of reach|screws out of reach",
+    "bearing-support": "support|supports",
+    "bearing-count": "tight bearing in a line|tight bearings in a line",
+}
+"""What a bare number of these checks counts: one of it, several."""
+
 STANDING_WORDS = {"geometry": "geometry: it cannot be otherwise"}
 
 
@@ -22,7 +29,13 @@ def which(finding: dict[str, Any]) -> str:
 
 def there_is(finding: dict[str, Any]) -> str | None:
     """What was measured, with its unit; None where the check measures nothing."""
-    return None if finding["measured"] is None else quantity(finding["measured"], finding["unit"])
+    return None if finding["measured"] is None else _quantity(finding["measured"], finding)
+
+
+def _quantity(value: float, finding: dict[str, Any]) -> str:
+    """With its unit, or with the word for what is counted."""
+    one, _, several = COUNTED.get(finding["check"], "").partition("|")
+    return quantity(value, finding["unit"] or (one if value == 1 else several))
 
 
 def it_needs(finding: dict[str, Any]) -> str | None:
@@ -34,7 +47,7 @@ def it_needs(finding: dict[str, Any]) -> str | None:
     if limit is None:
         return None
     side = "" if measured is None or measured == limit else "at least " if measured < limit else "at most "
-    return f"{side}{quantity(limit, finding['unit'])} ({STANDING_WORDS.get(standing, standing)})"
+    return f"{side}{_quantity(limit, finding)} ({STANDING_WORDS.get(standing, standing)})"
 
 
 def works(finding: dict[str, Any]) -> str | None:
@@ -49,6 +62,8 @@ def works(finding: dict[str, Any]) -> str | None:
         text += f" Set {', '.join(said)}{_about(remedy['set'])}."
     if gone:
         text += f" Take {', '.join(gone)} out of the job."
+    if not remedy["set"]:
+        return text  # words: there is nothing that could have been tried
     return text + (" (tried: this finding goes, and no new error comes)" if remedy["tried"] else " (not tried)")
 
 

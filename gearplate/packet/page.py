@@ -20,6 +20,8 @@ from gearplate.packet.overlay import overlay
 from gearplate.packet.page_style import STYLE
 from gearplate.packet.picture_parts import numbered
 from gearplate.packet.plate_picture import cut_sentences, plate_picture
+from gearplate.packet.saw_list import cut_rows, screw_rows
+from gearplate.packet.section import section
 from gearplate.packet.sheet import Sheet
 from gearplate.packet.side_column import STATES
 from gearplate.packet.sizes import both, counted, hands_of, kerf_origin, one, other, size, unit_of
@@ -28,15 +30,20 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
 
 def page_bytes(
-    record: dict[str, Any], files: Iterable[PacketFile] = (), pictures: Sequence[Sheet] | None = None
+    record: dict[str, Any],
+    files: Iterable[PacketFile] = (),
+    pictures: Sequence[Sheet] | None = None,
+    along: Sheet | None = None,
 ) -> bytes:
     """The page as UTF-8. `files` are the other files of the folder with their SHA-256; the page cannot hold its own.
 
-    `pictures` are the overlay and the plates' previews in their order, where they have been drawn already.
+    `pictures` are the overlay and the plates' previews in their order, `along` the section along the shafts, where
+    they have been drawn already.
     """
     if pictures is None:
         pictures = [overlay(record), *(plate_picture(record, plate) for plate in record["plates"])]
-    return "\n".join(_page(record, tuple(files), pictures)).encode("utf-8")
+        along = section(record)
+    return "\n".join(_page(record, tuple(files), pictures, along)).encode("utf-8")
 
 
 def own(text: object, longest: int = 80) -> str:
@@ -44,7 +51,9 @@ def own(text: object, longest: int = 80) -> str:
     return f'<bdi dir="auto">{escape(harmless(text, longest))}</bdi>'
 
 
-def _page(record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Sequence[Sheet]) -> Iterator[str]:
+def _page(
+    record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Sequence[Sheet], along: Sheet | None
+) -> Iterator[str]:
     job = record["job"]
     name = escape(f"{harmless(job['part'], 60)} {harmless(job['revision'], 12)}")
     yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
@@ -72,7 +81,20 @@ def _page(record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Seque
         yield '<h2 class="sheet">The plates as they lie in the cutter</h2>'
     for picture in pictures[1:]:
         yield f'<figure class="preview">\n{picture.text()}</figure>'
+    yield from _along_the_shafts(record, along)
     yield "</body>\n</html>\n"
+
+
+def _along_the_shafts(record: dict[str, Any], along: Sheet | None) -> Iterator[str]:
+    """The section and the saw list."""
+    if along is None:
+        return
+    yield '<h2 class="sheet">Along the shafts: what is sawn, what is fetched</h2>'
+    yield f'<figure class="along">\n{along.text()}</figure>'
+    yield _head_row("how many", "what", "length")
+    for count, what, told in (*cut_rows(record), *screw_rows(record)):
+        yield f"<tr><td>{count}</td><td>{own(what, 120)}</td><td>{own(told, 160)}</td></tr>"
+    yield "</table>"
 
 
 def _head_row(*names: str) -> str:

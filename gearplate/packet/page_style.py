@@ -43,6 +43,7 @@ figure { margin: .6rem 0; } svg { display: block; width: 100%; height: auto; }
   th, td { padding: .6mm 1.5mm; } th { font-size: 7pt; } .big { font-size: 10pt; }
   figure, tr, dl, table { break-inside: avoid; } h2 { break-after: avoid; }
   figure { margin: 1mm auto; } svg { max-height: 200mm; } .preview svg { max-height: 116mm; }
+  .along svg { max-height: 150mm; }
   .sheet { break-before: page; margin-top: 0; border-top: 0; }
   dl { columns: 2; column-gap: 5mm; } dl div { display: block; break-inside: avoid; margin: 0 0 .8mm; }
   dt, dd { display: inline; } dt { margin-right: 1.5mm; }

@@ -11,14 +11,15 @@ from typing import Any
 from gearplate.build import CutFiles, cut_files
 from gearplate.errors import FileError
 from gearplate.files import write_folder
-from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
+from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, SECTION, Packet, PacketFile
 from gearplate.packet.overlay import overlay
 from gearplate.packet.page import page_bytes
 from gearplate.packet.plate_picture import plate_picture
+from gearplate.packet.section import section
 from gearplate.record.design import Design, Status
 from gearplate.record.design_record import design_record, encoded
 
-RECORD_NAME, OVERLAY_NAME, PAGE_NAME = "design.json", "overlay.svg", "index.html"
+RECORD_NAME, OVERLAY_NAME, SECTION_NAME, PAGE_NAME = "design.json", "overlay.svg", "section.svg", "index.html"
 LARGEST_RECORD = 50_000_000
 
 
@@ -40,9 +41,12 @@ def write(design: Design, folder: str | os.PathLike[str]) -> Packet:
         content[name], roles[name] = preview.file(), PREVIEW
     together = overlay(record)
     content[OVERLAY_NAME], roles[OVERLAY_NAME] = together.file(), OVERLAY
+    along = section(record)
+    if along is not None:
+        content[SECTION_NAME], roles[SECTION_NAME] = along.file(), SECTION
     content[RECORD_NAME], roles[RECORD_NAME] = encoded(record), RECORD
     files = [PacketFile(name, roles[name], sha256(data).hexdigest()) for name, data in content.items()]
-    content[PAGE_NAME], roles[PAGE_NAME] = page_bytes(record, files, [together, *previews]), PAGE
+    content[PAGE_NAME], roles[PAGE_NAME] = page_bytes(record, files, [together, *previews], along), PAGE
     files.append(PacketFile(PAGE_NAME, PAGE, sha256(content[PAGE_NAME]).hexdigest()))
     written = write_folder(folder, content, roles)
     _hold_against_disk(folder, content)

@@ -10,6 +10,7 @@ from gearplate.cut.cut_plate import CutPlate
 from gearplate.finding import Finding, Severity
 from gearplate.job.defaults import Assumption
 from gearplate.layout.design import Layout
+from gearplate.layout.play import MeshBudget
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.plate import Plate
 from gearplate.plate.spec import Identity
@@ -31,9 +32,9 @@ class Design:
 
     `layout` is None where no layout was found at all; `plates` and `cut_plates` are then empty. `cut_plates` holds
     both plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must
-    never be cut). `settings`: what was set from outside the job file, each `key=value`. `checks` = (check, how many
-    things it compared). `draw` makes the picture that a notebook shows: it is handed in from above, because this room
-    knows no pictures.
+    never be cut). `settings`: what was set from outside the job file, each `key=value`. `budgets`: the play of each
+    mesh, by stage, driver's and driven gear's shaft. `checks` = (check, how many things it compared). `draw` makes the
+    picture that a notebook shows: it is handed in from above, because this room knows no pictures.
     """
 
     identity: Identity
@@ -49,6 +50,7 @@ class Design:
     assumptions: tuple[Assumption, ...] = ()
     solver_note: str = ""
     settings: tuple[str, ...] = ()
+    budgets: Mapping[tuple[int, str, str], MeshBudget] = field(default_factory=dict)
     draw: Callable[[Design], str] | None = field(default=None, compare=False, repr=False)
 
     @property

@@ -11,6 +11,7 @@ from gearplate.finding import Finding
 from gearplate.layout.design import Body, BodyKind, Layout, Stack
 from gearplate.layout.spec import RailSpec, Side
 from gearplate.plate.spec import Hand
+from gearplate.record.axial_entries import axial_entry
 from gearplate.record.design import Design, Status
 from gearplate.record.json_text import json_text
 from gearplate.record.layout_entries import layout_entry
@@ -42,7 +43,7 @@ def design_record(design: Design) -> dict[str, Any]:
         },
         "settings": list(design.settings),
         "drawn_units": design.drawn_unit,
-        "train": train_entry(spec, layout),
+        "train": train_entry(spec, layout, design.budgets),
         "shafts": [shaft_entry(spec, shaft) for shaft in from_the_output(layout.shafts)] if layout else [],
         "gears": [gear_entry(gear) for gear in layout.gears] if layout else [],
         "plates": [plate_entry(cut, design.shops.get(cut.plate.side), written) for cut in design.cut_plates],
@@ -52,6 +53,7 @@ def design_record(design: Design) -> dict[str, Any]:
         "stack": stack_entry(layout.stack) if layout else None,
         "layout": layout_entry(layout) if layout else None,
         "rail": rail_entry(spec.rail, layout),
+        "axial": axial_entry(spec, layout) if layout else None,
         "bodies": [body_entry(body) for body in layout.bodies if body.kind is not BodyKind.PLATE] if layout else [],
         "shop": shop_entry(design.shops),
         "assumptions": [

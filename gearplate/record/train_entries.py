@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from gearplate.gears.play.budget import Budget
 from gearplate.layout.design import GearOnShaft, Layout, PlacedMesh, PlacedShaft
+from gearplate.layout.play import MeshBudget
 from gearplate.layout.spec import BearingSeat, LayoutSpec, MotorSpec, Role, Side
 from gearplate.record.numbers import known, length, maybe, pure
 
@@ -22,16 +25,40 @@ def ratio(spec: LayoutSpec, motor: MotorSpec) -> Fraction:
     return whole
 
 
-def train_entry(spec: LayoutSpec, layout: Layout | None) -> dict[str, Any]:
-    """Ratio of the first motor, and one mesh for every pair of shafts that turn each other."""
+MeshBudgets = Mapping[tuple[int, str, str], MeshBudget]
+
+
+def train_entry(spec: LayoutSpec, layout: Layout | None, budgets: MeshBudgets | None = None) -> dict[str, Any]:
+    """Ratio of the first motor, and one mesh for every pair of shafts that turn each other, with its play."""
+    known_play = budgets or {}
     return {
         "ratio": pure(float(ratio(spec, spec.motors[0]))) if spec.motors else None,
-        "meshes": [mesh_entry(mesh) for mesh in layout.meshes] if layout is not None else [],
+        "meshes": [
+            mesh_entry(mesh, known_play.get((mesh.stage, mesh.driver.shaft, mesh.driven.shaft)))
+            for mesh in (layout.meshes if layout is not None else ())
+        ],
     }
 
 
-def mesh_entry(placed: PlacedMesh) -> dict[str, Any]:
-    """One mesh: its gears, where they stand, and how they run there."""
+def play_entry(found: Budget) -> dict[str, Any]:
+    """The play of one mesh in closed form: operating backlash but where it says otherwise, mm."""
+    return {
+        "mean_mm": {
+            "operating": known(found.operating_mm),
+            "reference": known(found.reference_mm),
+            "normal": known(found.normal_mm),
+        },
+        "worst_mm": [known(value) for value in found.worst_mm],
+        "likely_mm": [known(value) for value in found.likely_mm],
+        "hot_dry_mm": known(found.hot_dry_mm),
+        "cold_wet_mm": known(found.cold_wet_mm),
+        "probability_binds": known(found.probability_binds),
+        "most_of_spread": found.share[0][0].value if found.share else None,
+    }
+
+
+def mesh_entry(placed: PlacedMesh, budget: MeshBudget | None = None) -> dict[str, Any]:
+    """One mesh: its gears, where they stand, how they run there, and the play that scatter and climate leave."""
     driver, driven, mesh = placed.driver.gear, placed.driven.gear, placed.mesh
     module = driver.system.module_mm
     return {
@@ -54,6 +81,7 @@ def mesh_entry(placed: PlacedMesh) -> dict[str, Any]:
         "contact_ratio_formula": known(mesh.contact_ratio_formula),
         "tip_clearance_mm": [known(mesh.tip_clearance_1_mm), known(mesh.tip_clearance_2_mm)],
         "interference": list(mesh.interference),
+        "play": None if budget is None else play_entry(budget.budget),
     }
 
 

@@ -211,6 +211,8 @@ def _syntax_error(said: str, text: str, name: str, locator: Locator) -> JobError
                 words = f"this key already stands in line {line_and_column(text, first)[0]}"
         elif locator.opened is not None and (opened := line_and_column(text, locator.opened)[0]) < line:
             words += f"; the list or table opened in line {opened} is not closed before it"
+    if comma := re.search(r"=\s*(\d+),(\d+)\s*(#|$)", text.split("\n")[line - 1].rstrip("\r")):
+        words = f"a decimal mark is a point here: {comma[1]}.{comma[2]}"
     shown = one_line(text.split("\n")[line - 1], 60)
     return job_error(name, line, f"Column {column}: {words}." + (f" The line reads: {shown}" if shown else ""))
 

@@ -253,6 +253,7 @@ def meshes() -> list[dict[str, Any]]:
             "backlash_mm": 0.0364, "contact_ratio": 1.61, "reference_centre_mm": reference,
             "zero_backlash_centre_mm": reference, "contact_ratio_formula": 1.62, "tip_clearance_mm": [0.3675, 0.3675],
             "interference": [],
+            "play": None,
         }  # fmt: skip
 
     return [*(mesh(1, name, "S1", 12, 72) for name in MOTORS), mesh(2, "S1", "output", 32, 60)]
@@ -367,6 +368,7 @@ def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str,
             )
         ],
         "rail": None,
+        "axial": None,
         "solver": None,
     }  # fmt: skip
     return copy.deepcopy({**made, **changes})

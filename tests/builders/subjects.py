@@ -52,6 +52,10 @@ def subject_of(job: JobSpec) -> Subject:
         {name: row.pattern.bores for name, row in job.catalog.gears().items()},
         job.units,
         job.raw,
+        play=job.play,
+        gear_materials=job.gear_materials,
+        duty=job.rated_duty,
+        rating_tables=job.rating_tables,
     )
 
 

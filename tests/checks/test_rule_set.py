@@ -20,8 +20,11 @@ CODES = [
     "hardware-clearance", "rail-face", "standoff-clearance", "keep-out", "limits-plane", "limits-axial", "web",
     "edge", "smallest-feature", "bearing-seat", "bearing-retainer", "bearing-support", "bearing-count",
     "acrylic-press-fit", "bed-size", "forbidden-material", "ground", "slot-pilot", "motor-service", "axle-service",
-    "wrong-hand", "marks-room", "gap-room", "shaft-reach", "through-plate", "on-plate", "slot-travel",
+    "wrong-hand", "marks-room", "gap-room", "shaft-reach", "axial-float", "face-overlap", "spacer-seat", "shaft-held",
+    "screw-thread", "through-plate", "on-plate", "slot-travel",
     "torque-path", "wheel-to-wheel", "rail-drilling", "motor-screws",
+    "play-binds", "play-over", "play-parts",
+    "strength", "bearing-life",
 ]  # fmt: skip
 
 

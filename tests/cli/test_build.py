@@ -24,7 +24,7 @@ def test_the_folder_holds_what_the_manifest_lists(tmp_path: Path) -> None:
     answer = call("build", folder=tmp_path)
     assert (answer.code, answer.err) == (0, "")
     found = roles(tmp_path / "out" / "job")
-    assert sorted(found.values()) == ["cut file"] * 2 + ["overlay", "page"] + ["preview"] * 2 + ["record"]
+    assert sorted(found.values()) == ["cut file"] * 2 + ["overlay", "page"] + ["preview"] * 2 + ["record", "section"]
     for name, role in found.items():
         if role in ("cut file", "page", "overlay"):
             assert name in answer.out
@@ -135,7 +135,7 @@ def test_the_same_bytes_on_every_run_whatever_the_seed_the_place_and_the_zone(tm
         assert process("build", "compost-drive-inboard", folder=folder, changes=changes).code in (0, 1)
         found.append(contents(folder))
     assert found[0] == found[1]
-    assert len(found[0]) == 8
+    assert len(found[0]) == 9
 
 
 def test_a_folder_that_is_not_ours_is_refused_before_the_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

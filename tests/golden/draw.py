@@ -21,7 +21,7 @@ sys.path.insert(0, str(ROOT))
 from gearplate.cli import main  # noqa: E402 - the checkout is put on the path first
 
 JOB = "compost-drive"
-PICTURES = ("overlay.svg", "preview-outboard-right.svg")
+PICTURES = ("overlay.svg", "preview-outboard-right.svg", "section.svg")
 README = ROOT / "README.md"
 BEGIN, END = "<!-- account: written by tests/golden/draw.py -->\n```text\n", "```\n<!-- end of account -->\n"
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from gearplate.errors import JobError
-from gearplate.job.load import load_job
+from gearplate.job.base import shipped_jobs
+from gearplate.job.load import load_job, load_job_text
 
 FOLDER = Path(__file__).parent.parent / "bad" / "job"
 
@@ -56,3 +58,27 @@ def test_a_loop_lists_its_files() -> None:
         "loop-b.toml",
         "loop-a.toml",
     ]
+
+
+def test_a_mistyped_key_is_told_once_and_not_as_missing_too() -> None:
+    text = shipped_jobs()["compost-drive"].read_text(encoding="utf-8")
+    wrong = text.replace("motors = ", "motor = ").replace("{driver = 32,", "{drivr = 32,")
+    with pytest.raises(JobError) as caught:
+        load_job_text(wrong)
+    assert sorted(problem.key for problem in caught.value.problems) == ["motor", "stages[1].drivr"]
+    assert all("Did you mean" in problem.message for problem in caught.value.problems)
+
+
+def test_a_missing_name_says_where_names_are_listed() -> None:
+    text = shipped_jobs()["compost-drive"].read_text(encoding="utf-8")
+    with pytest.raises(JobError) as caught:
+        load_job_text(re.sub(r"(?m)^(cutter|material) =.*$", "", text))
+    assert [problem.message for problem in caught.value.problems] == ["This key is missing."] * 2
+    assert {problem.accepted.partition("with: ")[2] for problem in caught.value.problems} == {
+        "gearplate profiles cutters)", "gearplate profiles materials)",
+    }  # fmt: skip
+
+
+def test_a_decimal_comma_is_told_as_such() -> None:
+    with pytest.raises(JobError, match=r"line 2: Column \d+: a decimal mark is a point here: 4\.5\. The line reads"):
+        load_job_text("format = 1\nwheel.diameter = 4,5  # over the tread\n")

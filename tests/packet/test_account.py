@@ -119,6 +119,24 @@ def test_a_finding_has_four_parts() -> None:
     assert "holes found again" not in text
 
 
+def test_advice_in_words_is_not_told_as_untried() -> None:
+    text = account(record(findings=[finding(set={}, tried=False)]), width=300)
+    assert "change: Turn S1 to 118 degrees." in text
+    assert "tried" not in text
+
+
+def test_stages_are_counted_alike_and_a_motor_of_a_group_is_explained() -> None:
+    sets = {"stages[0].driven": 74, "motors.M2.side": "inboard", "shafts.S1.outboard": None}
+    text = account(record(findings=[finding(set=sets)]), width=400)
+    assert 'Set stages[0].driven = 74, motors.M2.side = "inboard" (stages[0] is stage 1; in the file, M2 needs' in text
+    assert "Take shafts.S1.outboard out of the job." in text
+
+
+def test_what_a_bare_number_counts_is_said() -> None:
+    counted = finding() | {"check": "bearing-support", "unit": "", "measured": 1.0, "limit": 2.0}
+    assert "there is 1 support; it needs at least 2 supports" in account(record(findings=[counted]))
+
+
 def test_a_change_that_nobody_tried_says_so() -> None:
     text = account(record(findings=[finding(tried=False)]), width=300)
     assert "(not tried)" in text

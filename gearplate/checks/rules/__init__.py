@@ -6,6 +6,7 @@ from __future__ import annotations
 from gearplate.checks.rule import Rule
 from gearplate.checks.rules import (
     assembly,
+    axial,
     bearings,
     bodies,
     cutting,
@@ -15,9 +16,11 @@ from gearplate.checks.rules import (
     limits,
     meshes,
     plates,
+    play,
     rail,
     service,
     sheets,
+    strength,
     teeth,
     torque,
     travel,
@@ -32,7 +35,9 @@ ALL_RULES: tuple[Rule, ...] = (
     *_LOOK_ALIKES,
     *_CENTRES,
     *_OTHER_TEETH,
+    *play.RULES,
     *gap.RULES,
+    *axial.RULES,
     *bodies.RULES,
     *hardware.RULES,
     *travel.RULES,
@@ -45,5 +50,6 @@ ALL_RULES: tuple[Rule, ...] = (
     *cutting.RULES,
     *assembly.RULES,
     *service.RULES,
+    *strength.RULES,
 )
 """A stable order: findings of one severity are told in it."""

@@ -4,8 +4,10 @@ from typing import Annotated, ClassVar, Literal
 
 from gearplate.job.base import FORMAT
 from gearplate.job.kinds import Count, ListOf, Profile, Text, WordOf
+from gearplate.job.model.duty import Duty
 from gearplate.job.model.frame import Clearances, KeepOut, Limits, Rail, Standoffs, Wheel
 from gearplate.job.model.plates import Hole, Plates
+from gearplate.job.model.play import Play
 from gearplate.job.model.shafts import Place, Shaft
 from gearplate.job.model.table import NEEDED, FalseOr, Many, Named, One, Table
 from gearplate.job.model.train import (
@@ -51,7 +53,9 @@ class JobFile(Table):
     diametral_pitch: Annotated[float | None, DIAMETRAL_PITCH, "of all gears: teeth per inch; this or module"] = None
     module: Annotated[float | None, MODULE, "of all gears (a length); this or diametral_pitch"] = None
     pressure_angle: Annotated[float | None, PRESSURE_ANGLE, "of all gears: degrees"] = None
-    added_centre: Annotated[float | None, ADDED_CENTRE, "running play added to every calculated centre distance"] = None
+    added_centre: Annotated[
+        float | str | None, ADDED_CENTRE, 'running play added to every calculated centre distance, or "auto"'
+    ] = None
     stages: Annotated[
         list[Stage] | None, Many(Stage, 6), "the train by tooth counts, from the pinion to the output"
     ] = None
@@ -76,3 +80,7 @@ class JobFile(Table):
     holes: Annotated[list[Hole] | None, Many(Hole, 100), "own holes, slots and windows"] = None
     keep_outs: Annotated[list[KeepOut] | None, Many(KeepOut, 100), "room that belongs to something else"] = None
     clearances: Annotated[Clearances | None, One(Clearances), "gaps that the tool keeps"] = None
+    play: Annotated[Play | None, One(Play), "what the play of the gears is reckoned with"] = None
+    duty: Annotated[Duty | None, One(Duty), "what the machine weighs and does: strength and life are rated by it"] = (
+        None
+    )

@@ -11,12 +11,29 @@ TEETH = Count(6, 500)
 DIAMETRAL_PITCH = Number(4, 128, "teeth per inch")
 MODULE = Length(0.2, 6.35)
 PRESSURE_ANGLE = NumberOf((14.5, 20, 25))
-ADDED_CENTRE = Length(0.005, 1.0, zero=True)
+
+
+class AddedCentreLength(Length):
+    """A length, or "auto": as much as the play of the gears asks for."""
+
+    @property
+    def accepted(self) -> str:
+        return f'{super().accepted}, or "auto"'
+
+    def read(self, value: object) -> float | str:  # type: ignore[override]
+        return value if value == "auto" and isinstance(value, str) else super().read(value)
+
+
+ADDED_CENTRE = AddedCentreLength(0.005, 1.0, zero=True)
 
 DiametralPitch = Annotated[float | None, DIAMETRAL_PITCH, "teeth per inch of reference diameter"]
 Module = Annotated[float | None, MODULE, "reference diameter per tooth (a length)"]
 PressureAngle = Annotated[float | None, PRESSURE_ANGLE, "degrees: 14.5, 20 or 25"]
-AddedCentre = Annotated[float | None, ADDED_CENTRE, "running play: added to the calculated centre distance (a length)"]
+AddedCentre = Annotated[
+    float | str | None,
+    ADDED_CENTRE,
+    'running play: added to the calculated centre distance (a length), or "auto": what gearplate play proposes',
+]
 
 
 class Gear(Table):

@@ -1,0 +1,376 @@
+"""Along the shafts: float, faces of gears, spacers on inner rings, what holds a shaft, screws in their threads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from gearplate.checks.job_keys import exact, rounded_down
+from gearplate.checks.rule import Outcome, Rule
+from gearplate.finding import Finding, Remedy, Severity, Standing, Where
+
+if TYPE_CHECKING:
+    from gearplate.checks.subject import Subject
+    from gearplate.layout.axial.parts import AxialPlan, ScrewPlan, ShaftPlan
+    from gearplate.layout.design import GearOnShaft
+    from gearplate.layout.spec import ShaftSpec
+
+TOUCHING_MM = 1e-6
+LEAST_FLOAT_MM, MOST_FLOAT_MM, USUAL_FLOAT_MM = 0.25, 0.8, 0.5
+GOOD_OVERLAP, LEAST_OVERLAP = 0.8, 0.5
+SHORTEST_THREAD = 0.5  # of the wanted engagement: less does not hold
+
+
+def _plan(subject: Subject) -> AxialPlan:
+    from gearplate.layout.axial.plan import axial_plan
+
+    return subject.once("axial", "", lambda: axial_plan(subject.layout_spec, subject.layout))
+
+
+def _where(subject: Subject, *shafts: str) -> Where:
+    place = subject.layout.shaft(shafts[0])
+    return Where(shafts=shafts, x_mm=place.x_mm, y_mm=place.y_mm)
+
+
+# axial-float
+
+
+def _float(subject: Subject) -> Outcome:
+    compared = 0
+    findings = []
+    for shaft in subject.layout_spec.shafts:
+        compared += 1
+        wanted = shaft.float_mm
+        rubbing = _rubbing(subject, shaft)
+        if rubbing is not None:
+            findings.append(rubbing)
+        elif not LEAST_FLOAT_MM - TOUCHING_MM <= wanted <= MOST_FLOAT_MM + TOUCHING_MM:
+            tight = wanted < LEAST_FLOAT_MM
+            findings.append(
+                Finding(
+                    "axial-float",
+                    Severity.WARNING,
+                    f"{shaft.name} has {wanted:.3f} mm of float along it: "
+                    + ("a plate that swells clamps it." if tight else "its gears wander and knock."),
+                    _where(subject, shaft.name),
+                    wanted,
+                    LEAST_FLOAT_MM if tight else MOST_FLOAT_MM,
+                    "mm",
+                    Standing.COMMON_PRACTICE,
+                    _usual_float(subject, shaft),
+                )
+            )
+    return Outcome(compared, tuple(findings))
+
+
+def _usual_float(subject: Subject, shaft: ShaftSpec) -> Remedy:
+    return Remedy("Leave the usual float.", ((f"shafts.{shaft.name}.float", exact(USUAL_FLOAT_MM, subject.unit)),))
+
+
+def _rubbing(subject: Subject, shaft: ShaftSpec) -> Finding | None:
+    """A gear that reaches a plate or flange once the float lies on one side: no spacer is left to stop it. One that
+    stands in it even in the middle is for gap-room."""
+    half = 0.5 * shaft.float_mm
+    for gear in subject.layout.gears:
+        if gear.shaft != shaft.name:
+            continue
+        for room, side in _rooms(subject, gear):
+            if -TOUCHING_MM <= room < half - TOUCHING_MM:
+                less = rounded_down(min(2.0 * room, USUAL_FLOAT_MM), subject.unit)
+                return Finding(
+                    "axial-float",
+                    Severity.ERROR,
+                    f"{shaft.name} {gear.gear.teeth}T has {room:.3f} mm to the {side} plate or flange and can move "
+                    f"{half:.3f} mm toward it: it rubs.",
+                    _where(subject, shaft.name),
+                    room,
+                    half,
+                    "mm",
+                    Standing.GEOMETRY,
+                    Remedy("Leave less float.", ((f"shafts.{shaft.name}.float", less),)),
+                )
+    return None
+
+
+def _rooms(subject: Subject, gear: GearOnShaft) -> tuple[tuple[float, str], tuple[float, str]]:
+    """From a gear to the plate or to its own bearing's flange, on both sides."""
+    from gearplate.layout.design import BodyKind
+
+    stack = subject.layout.stack
+    low, high = stack.inboard[1], stack.outboard[0]
+    middle = 0.5 * (low + high)
+    for body in subject.layout.bodies:
+        if body.shaft == gear.shaft and body.kind is BodyKind.FLANGE:
+            if 0.5 * (body.z0_mm + body.z1_mm) < middle:
+                low = max(low, body.z1_mm)
+            else:
+                high = min(high, body.z0_mm)
+    return (gear.z0_mm - low, "inboard"), (high - gear.z1_mm, "outboard")
+
+
+# face-overlap
+
+
+def _overlap(subject: Subject) -> Outcome:
+    compared = 0
+    findings = []
+    for mesh in subject.layout.meshes:
+        compared += 1
+        narrower = min(gear.z1_mm - gear.z0_mm for gear in (mesh.driver, mesh.driven))
+        meeting = least_overlap_mm(subject, mesh.driver, mesh.driven)
+        if meeting >= GOOD_OVERLAP * narrower - TOUCHING_MM:
+            continue
+        error = meeting < LEAST_OVERLAP * narrower - TOUCHING_MM
+        shafts = (mesh.driver.shaft, mesh.driven.shaft)
+        widest = max(
+            (shaft for shaft in subject.layout_spec.shafts if shaft.name in shafts), key=lambda shaft: shaft.float_mm
+        )
+        findings.append(
+            Finding(
+                "face-overlap",
+                Severity.ERROR if error else Severity.WARNING,
+                f"with all float on one side the gears of {shafts[0]} and {shafts[1]} meet on {max(meeting, 0.0):.3f} "
+                f"mm of their {narrower:.3f} mm faces.",
+                _where(subject, *shafts),
+                meeting,
+                (LEAST_OVERLAP if error else GOOD_OVERLAP) * narrower,
+                "mm",
+                Standing.COMMON_PRACTICE,
+                _usual_float(subject, widest),
+            )
+        )
+    return Outcome(compared, tuple(findings))
+
+
+def least_overlap_mm(subject: Subject, driver: GearOnShaft, driven: GearOnShaft) -> float:
+    """On how much of their faces two gears meet when the float lies as badly as it can."""
+    spans = []
+    for gear in (driver, driven):
+        down, up = _travel(subject, gear)
+        spans.append((gear.z0_mm - down, gear.z1_mm - down, gear.z0_mm + up, gear.z1_mm + up))
+    (a0, a1, a2, a3), (b0, b1, b2, b3) = spans
+    apart = min(a1, b3) - max(a0, b2), min(a3, b1) - max(a2, b0)
+    return min(apart)
+
+
+def _travel(subject: Subject, gear: GearOnShaft) -> tuple[float, float]:
+    from gearplate.layout.axial.shaft_stack import gear_travel_mm
+
+    if all(shaft.name != gear.shaft for shaft in subject.layout_spec.shafts):
+        return 0.0, 0.0  # a pinion is fixed to its motor's shaft
+    return gear_travel_mm(_plan(subject).shaft(gear.shaft), gear)
+
+
+# spacer-seat
+
+
+def _spacers(subject: Subject) -> Outcome:
+    from gearplate.catalog.bearings import SHOULDER_SPARE_MM
+    from gearplate.layout.spec import Side
+
+    compared = 0
+    findings = []
+    for shaft in subject.layout_spec.shafts:
+        bearings = {seat.bearing for side in Side if (seat := shaft.seat(side)) is not None}
+        for bearing in sorted(bearings, key=lambda bearing: bearing.inner_shoulder_mm)[:1]:
+            compared += 1
+            most = bearing.inner_shoulder_mm + SHOULDER_SPARE_MM
+            if shaft.spacer_diameter_mm <= most + TOUCHING_MM:
+                continue
+            locks = shaft.spacer_diameter_mm >= bearing.outer_shoulder_mm
+            least = rounded_down(bearing.inner_shoulder_mm, subject.unit)
+            findings.append(
+                Finding(
+                    "spacer-seat",
+                    Severity.ERROR if locks else Severity.WARNING,
+                    f"the spacers of {shaft.name} are {shaft.spacer_diameter_mm:.2f} mm wide and the inner ring of "
+                    f"{bearing.name} is about {bearing.inner_shoulder_mm:.2f} mm: "
+                    + ("they hold the outer ring fast." if locks else "they rub on its shield."),
+                    _where(subject, shaft.name),
+                    shaft.spacer_diameter_mm,
+                    most,
+                    "mm",
+                    Standing.FROM_MEMORY,
+                    Remedy("Take narrower spacers.", ((f"shafts.{shaft.name}.spacer", least),)),
+                )
+            )
+    return Outcome(compared, tuple(findings))
+
+
+# shaft-held
+
+
+def _held(subject: Subject) -> Outcome:
+    compared = 0
+    findings = []
+    for plan in _plan(subject).shafts:
+        compared += 1
+        if plan.room_short_mm > TOUCHING_MM:
+            findings.append(_loose(subject, plan))
+    return Outcome(compared, tuple(findings))
+
+
+def _loose(subject: Subject, plan: ShaftPlan) -> Finding:
+    shaft = subject.layout_spec.shaft(plan.name)
+    held_by = shaft.held_by
+    assert held_by is not None  # room can only be short of something
+    wanted = held_by.width_mm + 0.5
+    said = [key for key in ("shaft", f"shafts.{plan.name}") if _says(subject, key)]
+    remedy = Remedy("Take the usual ring.", tuple((f"{key}.held_by", None) for key in said)) if said else None
+    return Finding(
+        "shaft-held",
+        Severity.NOTE,
+        f"nothing keeps {plan.name} from moving along: beside its gears {wanted - plan.room_short_mm:.3f} mm are free, "
+        f"and {held_by.name} with a spacer wants {wanted:.3f} mm. Stop its ends on the bench.",
+        _where(subject, plan.name),
+        wanted - plan.room_short_mm,
+        wanted,
+        "mm",
+        Standing.COMMON_PRACTICE,
+        remedy,
+    )
+
+
+def _says(subject: Subject, key: str) -> bool:
+    """Whether the job itself names a ring or collar there."""
+    table: object = subject.raw
+    for step in key.split("."):
+        table = table.get(step, {}) if isinstance(table, Mapping) else {}
+    return isinstance(table, Mapping) and "held_by" in table
+
+
+# screw-thread
+
+
+def _screws(subject: Subject) -> Outcome:
+    compared = 0
+    findings = []
+    for plan in _plan(subject).screws:
+        if plan.nut or plan.thread_mm is None:
+            continue
+        compared += plan.count
+        found = _bottoms(plan) or _too_short(subject, plan)
+        if found is not None:
+            findings.append(found)
+    return Outcome(compared, tuple(findings))
+
+
+def _name(plan: ScrewPlan) -> str:
+    whom = f" of {' and '.join(plan.whom)}" if plan.whom else ""
+    return f"{plan.screw.name} x {plan.length_mm:g} mm, the shortest screw on hand{whom} ({plan.what}),"
+
+
+def _bottoms(plan: ScrewPlan) -> Finding | None:
+    assert plan.thread_mm is not None
+    if plan.engaged_mm <= plan.thread_mm + TOUCHING_MM:
+        return None
+    return Finding(
+        "screw-thread",
+        Severity.ERROR,
+        f"{_name(plan)} goes {plan.engaged_mm:.3f} mm into a thread of {plan.thread_mm:.3f} mm: it jams on the bottom, "
+        "or presses into the winding, before it clamps.",
+        Where(shafts=plan.whom),
+        plan.engaged_mm,
+        plan.thread_mm,
+        "mm",
+        Standing.GEOMETRY,
+    )
+
+
+def _too_short(subject: Subject, plan: ScrewPlan) -> Finding | None:
+    if plan.engaged_mm >= plan.wanted_mm - TOUCHING_MM or plan.thread_mm is None:
+        return None
+    shallow = plan.thread_mm - plan.screw.pitch_mm < plan.wanted_mm - TOUCHING_MM
+    if shallow and plan.engaged_mm >= SHORTEST_THREAD * plan.wanted_mm - TOUCHING_MM:
+        return None  # the motor's own holes are no deeper: nobody can help it, and half of it holds
+    error = plan.engaged_mm < SHORTEST_THREAD * plan.wanted_mm - TOUCHING_MM
+    remedy = Remedy("Leave the washers out.", (("plates.washers", False),)) if subject.layout_spec.washers else None
+    text = f"{plan.screw.name} x {plan.length_mm:g} mm" + (f" of {' and '.join(plan.whom)}" if plan.whom else "")
+    return Finding(
+        "screw-thread",
+        Severity.ERROR if error else Severity.WARNING,
+        f"{text} ({plan.what}) holds by {max(plan.engaged_mm, 0.0):.3f} mm of thread, and the next longer one on hand "
+        "would meet the bottom.",
+        Where(shafts=plan.whom),
+        plan.engaged_mm,
+        (SHORTEST_THREAD if error else 1.0) * plan.wanted_mm,
+        "mm",
+        Standing.FROM_MEMORY,
+        remedy,
+    )
+
+
+RULES = (
+    Rule(
+        code="axial-float",
+        title="Float along a shaft",
+        why="A shaft without float is clamped as soon as a plate swells or a sheet is thicker than it was said: its "
+        "bearings carry the clamping and get hot. With too much, gears wander off their mates and rub on plates.",
+        remedy="Leave shaft.float out: 0.5 mm is taken. Or leave more clearances.axial beside the gears.",
+        limit="0.25 to 0.8 mm (warning); no gear reaches a plate or flange with all float on one side (error).",
+        standing=Standing.COMMON_PRACTICE,
+        source="common practice, no source; geometry",
+        applies_to="shafts in the plates",
+        check=_float,
+        present=lambda subject: len(subject.layout_spec.shafts),
+    ),
+    Rule(
+        code="face-overlap",
+        title="Faces of gears that meet",
+        why="Teeth that meet on a part of their faces only carry the whole force there: they wear to a step, and a "
+        "pinion of aluminium loses its corners.",
+        remedy="Leave less float (shaft.float), or take wider gears.",
+        limit="with all float on the worst side gears meet on four fifths of the narrower face (warning), half of it "
+        "at the very least (error).",
+        standing=Standing.COMMON_PRACTICE,
+        source="common practice, no source",
+        applies_to="meshes",
+        check=_overlap,
+        present=lambda subject: len(subject.layout.meshes),
+    ),
+    Rule(
+        code="spacer-seat",
+        title="Spacers bear on inner rings only",
+        why="A spacer that is wider than the inner ring rubs on the shield, and one that reaches the outer ring brakes "
+        "the shaft as soon as the stack is drawn together.",
+        remedy="Take narrower spacers (shaft.spacer), or leave it out.",
+        limit="outside of the spacer <= inner ring's shoulder + 0.5 mm; the shoulder is taken as 0.7 bore + 0.3 "
+        "outside, a hexagonal bore across its corners. From 0.3 bore + 0.7 outside on it meets the outer ring (error).",
+        standing=Standing.FROM_MEMORY,
+        source="proportions of deep-groove ball bearings, handbooks, from memory",
+        applies_to="shafts that turn in bearings of the plates",
+        check=_spacers,
+        present=lambda subject: sum(
+            shaft.outboard is not None or shaft.inboard is not None for shaft in subject.layout_spec.shafts
+        ),
+    ),
+    Rule(
+        code="shaft-held",
+        title="What keeps a shaft from moving along",
+        why="A plain shaft in sliding bores walks out of its bearings with the first knocks. A ring in a groove "
+        "between two parts that the bearings hold keeps it in both directions.",
+        remedy="Take a ring instead of a collar (shaft.held_by), or leave more room beside the gears.",
+        limit="between the bearings the ring's width and a spacer of 0.5 mm fit, or the ring alone between two gears.",
+        standing=Standing.COMMON_PRACTICE,
+        source="common practice, no source",
+        applies_to="shafts in the plates",
+        check=_held,
+        present=lambda subject: len(subject.layout_spec.shafts),
+    ),
+    Rule(
+        code="screw-thread",
+        title="Thread that a screw has",
+        why="A screw that meets the bottom of a motor's tapped hole feels tight and clamps nothing, or goes on into "
+        "the winding. One with too little thread tears it out of aluminium.",
+        remedy="Another washer, a thinner or thicker plate, or screws of another length in fasteners.toml.",
+        limit="one diameter of thread at least (warning), half of it at the very least (error), where the hole is deep "
+        "enough; never to its bottom (error). Lengths are those of the fasteners' table; one pitch stays free.",
+        standing=Standing.FROM_MEMORY,
+        source="handbooks, from memory: one diameter in steel, one and a half in aluminium",
+        applies_to="screws into motors and standoffs",
+        check=_screws,
+        present=lambda subject: sum(
+            plan.count for plan in _plan(subject).screws if not plan.nut and plan.thread_mm is not None
+        ),
+    ),
+)

@@ -1,0 +1,140 @@
+"""The strength table for people, made from the record of ratings alone."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+from gearplate.packet.columns import wrapped
+
+SHOWN = 15
+MOST = 99.0
+
+
+def rating_lines(data: dict[str, Any], width: int, everything: bool = False) -> list[str]:
+    """Loads, the weakest links first, what does not rule, formulas with sources, and what is not modelled.
+
+    Without `everything` only the `SHOWN` weakest and all that does not hold.
+    """
+    rows = alike(data["ratings"])
+    ruling = [row for row in rows if row["rules"] and row["kind"] != "stiffness"]
+    beside = [row for row in rows if row not in ruling]
+    shown = ruling if everything else [row for n, row in enumerate(ruling) if n < SHOWN or not row["holds"]]
+    letters: dict[tuple[str, str], str] = {}
+    lines = [f"Strength of {data['job']['part']}, revision {data['job']['revision']}", "", *_loads(data, width), ""]
+    lines.append("Weakest link first: margin is how many times the load could grow.")
+    for row in shown:
+        lines += _row(row, letters, width)
+    if len(shown) < len(ruling):
+        lines.append(f"  and {len(ruling) - len(shown)} stronger ones: --all tells them")
+    told = beside if everything else [row for row in beside if not row["holds"]]
+    if told:
+        lines += ["", "Told beside them; none of these is called the weakest link:"]
+        for row in told:
+            lines += _row(row, letters, width)
+    elif beside:
+        lines += ["", f"{len(beside)} more hold that do not rule (stiffness, estimates, J): --all tells them."]
+    lines += ["", "Formulas and sources:"]
+    for (formula, source), letter in letters.items():
+        lines += wrapped(f"{formula}. {source}", width, f"  [{letter}] ", "      ")
+    lines += ["", "Taken of the machine and its use (the job's duty table, or --set duty.mass=30):"]
+    lines += _duty(data["duty"], width)
+    if data["unrated"]:
+        lines += ["", "Not rated:"]
+        for text in data["unrated"]:
+            lines += wrapped(text, width, "  - ", "    ")
+    lines += ["", "Not modelled:"]
+    for text in data["not_modelled"]:
+        lines += wrapped(text, width, "  - ", "    ")
+    lines.append("")
+    lines += wrapped(
+        "These numbers compare designs and find what gives way first. They are no approval: try the first one out with "
+        "care, guarded and away from people, before anybody relies on it.",
+        width,
+        "",
+        "",
+    )
+    return lines
+
+
+def alike(ratings: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Ratings with those of equal motors told once: the same but for the motor's number, within a per cent."""
+    found: dict[tuple[Any, ...], dict[str, Any]] = {}
+    for rating in ratings:
+        bare = re.sub(r"\bM\d+\b", "M", rating["part"])
+        value = rating["value"]
+        size = round(math.log(value) * 40) if value > 0 else 0
+        key = (bare, rating["load_case"], rating["formula"], rating["limit"], size)
+        if key in found and bare != rating["part"]:
+            first = found[key]
+            first["parts"].append(rating["part"])
+        else:
+            found[key] = {**rating, "parts": [rating["part"]]}
+    return list(found.values())
+
+
+def part_words(row: dict[str, Any]) -> str:
+    """What a row is of: "M1, M2 and M3 12T on S1 72T, flanks"."""
+    if len(row["parts"]) == 1:
+        return str(row["part"])
+    motors = [match[0] for part in row["parts"] if (match := re.search(r"\bM\d+\b", part))]
+    return re.sub(r"\bM\d+\b", f"{', '.join(motors[:-1])} and {motors[-1]}", row["part"], count=1)
+
+
+def margin_words(margin: float | None) -> str:
+    """ "1.42", "over 99"."""
+    return "over 99" if margin is None or margin > MOST else f"{margin:.2f}"
+
+
+def size_words(value: float, unit: str) -> str:
+    """A value to three figures."""
+    text = f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+    return f"{text} {unit}"
+
+
+def _row(row: dict[str, Any], letters: dict[tuple[str, str], str], width: int) -> list[str]:
+    key = (row["formula"], row["source"])
+    letter = letters.setdefault(key, _letter(len(letters)))
+    mark = "" if row["holds"] else "  DOES NOT HOLD"
+    held = f"{size_words(row['value'], row['unit'])} against {size_words(row['limit'], row['unit'])}"
+    lines = wrapped(
+        f"{part_words(row)}: {held} [{letter}]{mark}", width, f"  {margin_words(row['margin']):>7}  ", " " * 11
+    )
+    note = f"; {row['note']}" if row["note"] else ""
+    return lines + wrapped(f"{row['load_case']}{note} (limit: {row['standing']})", width, " " * 11, " " * 11)
+
+
+def _letter(number: int) -> str:
+    return chr(ord("a") + number) if number < 26 else _letter(number // 26 - 1) + _letter(number % 26)
+
+
+_RULED = {
+    "stall": "the motors stall before anything else",
+    "breaker": "the breakers open before the motors stall or the wheels slip",
+    "grip": "the wheels slip before breakers or stall",
+}
+
+
+def _loads(data: dict[str, Any], width: int) -> list[str]:
+    loads = data["loads"]
+    could = loads["motors_could_n_m"]
+    known = "cannot be told (no torque curve)" if could is None else f"{could:.1f} N m"
+    text = (
+        f"Hardest push: {loads['output_torque_n_m']:.1f} N m on the output; {_RULED[loads['ruled_by']]} "
+        f"(motors up to {known}, grip up to {loads['wheels_grip_n_m']:.1f} N m)."
+    )
+    lines = wrapped(text, width)
+    motors = [
+        f"{motor['name']} {motor['torque_n_m']:.2f} N m"
+        + ("" if motor["current_a"] is None else f" at {motor['current_a']:.0f} A")
+        for motor in loads["motors"]
+    ]
+    return lines + wrapped("Each motor then: " + ", ".join(motors) + ".", width)
+
+
+def _duty(duty: list[dict[str, Any]], width: int) -> list[str]:
+    lines: list[str] = []
+    for one in duty:
+        lines += wrapped(f"{one['key']} = {one['value']:g}: {one['why']} ({one['standing']})", width, "  ", "    ")
+    return lines

@@ -1,0 +1,149 @@
+"""Screws: those that hold each motor against its own torque and weight, and those that hold the plates to the rail."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from gearplate.catalog.fasteners import Fastener
+from gearplate.catalog.strengths import Strength
+from gearplate.drive.grip import STANDARD_GRAVITY_M_S2
+from gearplate.layout.design import HoleKind, Layout
+from gearplate.layout.spec import CarriedBy, LayoutSpec, MotorSpec, Side
+from gearplate.rating.duty import Duty
+from gearplate.rating.loads import DriveLoads
+from gearplate.rating.plates import HoleLoad, Sheet
+from gearplate.rating.rating import Kind, Rating, over
+from gearplate.rating.shaft_loads import HARDEST
+
+COLLISION = "collision"
+
+
+def stress_area_mm2(screw: Fastener) -> float:
+    """Stress area of a thread, pi/4 (d - k p)^2: k = 0.9382 metric (ISO 898-1), 0.9743 inch (ASME B1.1)."""
+    k = 0.9382 if screw.threads_per_in is None else 0.9743
+    return math.pi / 4.0 * (screw.nominal_mm - k * screw.pitch_mm) ** 2
+
+
+def group_shear_n(
+    places: Sequence[tuple[float, float]], force: tuple[float, float], at: tuple[float, float], moment_n_mm: float
+) -> tuple[float, ...]:
+    """Shear of each of some equal screws under a force at a point and a moment: shared alike, and the moment about
+    their middle in proportion to the distance from it (elastic method, any text on joints).
+
+    Raises ValueError without a screw, and where a moment meets screws that all stand in one point.
+    """
+    if not places:
+        raise ValueError("there is no screw")
+    n = len(places)
+    mx, my = sum(x for x, _ in places) / n, sum(y for _, y in places) / n
+    turning = moment_n_mm + (at[0] - mx) * force[1] - (at[1] - my) * force[0]
+    polar = sum((x - mx) ** 2 + (y - my) ** 2 for x, y in places)
+    if polar == 0.0:
+        if abs(turning) > 1e-9:
+            raise ValueError("one screw alone holds no moment")
+        return tuple(math.hypot(*force) / n for _ in places)
+    return tuple(
+        math.hypot(force[0] / n - turning * (y - my) / polar, force[1] / n + turning * (x - mx) / polar)
+        for x, y in places
+    )
+
+
+def rate_screw(part: str, case: str, screw: Fastener, shear_n: float, strength: Strength, note: str) -> Rating:
+    """One screw across its thread."""
+    stress = shear_n / stress_area_mm2(screw)
+    return Rating(
+        part=f"{part}, {screw.name} across",
+        kind=Kind.STRENGTH,
+        load_case=case,
+        formula="F / stress area of the thread",
+        source=f"stress area ISO 898-1, ASME B1.1; limit: {strength.source}",
+        value=stress,
+        limit=strength.shear_mpa,
+        unit="MPa",
+        margin=over(strength.shear_mpa, stress),
+        standing=strength.standing_for("shear_mpa"),
+        note=f"{shear_n:.0f} N; {note}",
+    )
+
+
+def motor_screw_n(motor: MotorSpec, torque_n_mm: float, duty: Duty) -> tuple[tuple[str, float], ...]:
+    """Shear of one of a motor's screws: from its reaction torque on the bolt circle, and from its weight in a collision
+    times `motor_shock_g`. One screw alone cannot hold torque: the pilot's friction is not counted."""
+    n, circle = motor.screws_used, motor.motor.face.bolt_circle_mm
+    weight = motor.motor.mass_kg * STANDARD_GRAVITY_M_S2 * duty.motor_shock_g
+    return (HARDEST, 2.0 * torque_n_mm / (n * circle)), (COLLISION, weight / n)
+
+
+def motor_screws(
+    spec: LayoutSpec, sheets: Sequence[Sheet], loads: DriveLoads, duty: Duty, strength: Strength
+) -> tuple[list[Rating], dict[Side, list[HoleLoad]]]:
+    """Every motor's screws: ratings across, and what their holes must take."""
+    ratings: list[Rating] = []
+    holes: dict[Side, list[HoleLoad]] = {}
+    torques = {motor.name: motor.torque_n_mm for motor in loads.motors}
+    for motor in spec.motors:
+        case, shear = max(motor_screw_n(motor, torques[motor.name], duty), key=lambda one: one[1])
+        ratings.append(
+            rate_screw(f"{motor.name} screws", case, motor.screw, shear, strength, f"{motor.screws_used} screws")
+        )
+        warm = duty.hall_c + duty.motor_heat_k
+        for sheet in sheets:
+            if sheet.plate.side is motor.side:
+                own = [f for f in sheet.plate.features if f.shaft == motor.name and f.kind is HoleKind.MOTOR_SCREW]
+                used = [f for f in own if f.form == "circle"][:1]
+                holes.setdefault(motor.side, []).extend(
+                    HoleLoad(
+                        f"{motor.name} screw holes in the {motor.side.value} plate",
+                        feature,
+                        case,
+                        shear,
+                        motor.screw.nominal_mm,
+                        sheet.plate.stock.used_mm,
+                        warm,
+                        (motor.name,),
+                    )
+                    for feature in used
+                )
+    return ratings, holes
+
+
+def rail_screws(
+    spec: LayoutSpec, layout: Layout, sheets: Sequence[Sheet], loads: DriveLoads, duty: Duty, strength: Strength
+) -> tuple[list[Rating], dict[Side, list[HoleLoad]]]:
+    """The screws into the rail: they hold the output's torque, and the wheel's load where the plates carry it."""
+    if spec.rail is None or not layout.rail_holes:
+        return [], {}
+    if len(set(layout.rail_holes)) < 2:
+        return [], {}  # one screw holds no moment: the standoffs would have to
+    carried = spec.carried_by is CarriedBy.PLATES
+    push = loads.output_n_mm / (spec.wheel.diameter_mm / 2.0)
+    force = (push, loads.wheel_weight_n) if carried else (0.0, 0.0)
+    worst = 0.0
+    for sense in (1.0, -1.0):
+        shears = group_shear_n(layout.rail_holes, (sense * force[0], force[1]), (0.0, 0.0), sense * loads.output_n_mm)
+        worst = max(worst, *shears)
+    case = HARDEST
+    if carried:
+        landing = group_shear_n(layout.rail_holes, (0.0, duty.shock * loads.wheel_weight_n), (0.0, 0.0), 0.0)
+        if max(landing) > worst:
+            worst, case = max(landing), "landing"
+    note = f"{len(layout.rail_holes)} screws by the elastic method; the outboard plate taken alone"
+    ratings = [rate_screw("rail screws", case, spec.rail.screw, worst, strength, note)]
+    holes: dict[Side, list[HoleLoad]] = {}
+    for sheet in sheets:
+        if sheet.plate.side is Side.OUTBOARD:
+            own = [f for f in sheet.plate.features if f.kind is HoleKind.RAIL_HOLE][:1]
+            holes[Side.OUTBOARD] = [
+                HoleLoad(
+                    "rail screw holes in the outboard plate",
+                    feature,
+                    case,
+                    worst,
+                    spec.rail.screw.nominal_mm,
+                    sheet.plate.stock.used_mm,
+                    duty.hall_c,
+                )
+                for feature in own
+            ]
+    return ratings, holes

@@ -1,0 +1,135 @@
+"""Rules along the shafts, at their limits and a micrometre to either side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from gearplate.catalog.fasteners import Fastener
+from gearplate.checks.rules import axial
+from gearplate.checks.subject import Subject
+from gearplate.finding import Finding, Severity
+from gearplate.layout.spec import LayoutSpec, MotorSpec, ShaftSpec
+from tests.builders.subjects import fair, fair_unchanged
+
+RULES = {rule.code: rule for rule in axial.RULES}
+
+
+def found(code: str, subject: Subject) -> tuple[Finding, ...]:
+    return RULES[code].check(subject).findings
+
+
+def with_spec(change: Callable[[LayoutSpec], LayoutSpec]) -> Subject:
+    """The fair drive as laid out, with another spec on top: nothing else moves."""
+    subject = fair_unchanged()
+    return replace(subject, layout_spec=change(subject.layout_spec))
+
+
+def with_shaft(name: str, **changes: object) -> Subject:
+    def change(spec: LayoutSpec) -> LayoutSpec:
+        shafts: list[ShaftSpec] = [
+            replace(one, **changes) if one.name == name else one  # type: ignore[arg-type]
+            for one in spec.shafts
+        ]
+        return replace(spec, shafts=tuple(shafts))
+
+    return with_spec(change)
+
+
+def with_motors(change: Callable[[MotorSpec], MotorSpec]) -> Subject:
+    return with_spec(lambda spec: replace(spec, motors=tuple(change(motor) for motor in spec.motors)))
+
+
+@pytest.mark.parametrize(
+    ("float_mm", "fires"), [(0.249, True), (0.25, False), (0.5, False), (0.8, False), (0.801, True)]
+)
+def test_float_from_a_quarter_to_eight_tenths(float_mm: float, fires: bool) -> None:
+    findings = found("axial-float", with_shaft("S1", float_mm=float_mm))
+    assert [one.severity for one in findings] == [Severity.WARNING] * fires
+
+
+@pytest.mark.parametrize(("float_mm", "severity"), [(2.0, Severity.WARNING), (2.002, Severity.ERROR)])
+def test_a_gear_rubs_once_half_the_float_is_all_the_room(float_mm: float, severity: Severity) -> None:
+    # each gear has 1 mm to the flange of its own bearing
+    assert [one.severity for one in found("axial-float", with_shaft("S1", float_mm=float_mm))] == [severity]
+
+
+def test_faces_meet_less_by_the_float_of_both_shafts() -> None:
+    subject = fair_unchanged()
+    mesh = subject.layout.meshes[-1]
+    # half-inch faces; 0.25 mm of each shaft, and what a 0.035 in ring leaves of the millimetre between S1's gears
+    wanted = 12.7 - 0.25 - 0.25 - (1.0 - 0.035 * 25.4)
+    assert axial.least_overlap_mm(subject, mesh.driver, mesh.driven) == pytest.approx(wanted)
+    pinion = subject.layout.meshes[0]
+    assert axial.least_overlap_mm(subject, pinion.driver, pinion.driven) <= 12.7 - 0.25
+    assert found("face-overlap", subject) == ()
+
+
+def test_a_spacer_may_be_half_a_millimetre_wider_than_the_shoulder() -> None:
+    shoulder = 0.7 * 14.6646968 + 0.3 * 28.575  # FR8ZZ-hex: half an inch across flats, 1-1/8 in outside
+    assert found("spacer-seat", with_shaft("S1", spacer_diameter_mm=shoulder + 0.5)) == ()
+    (over,) = found("spacer-seat", with_shaft("S1", spacer_diameter_mm=shoulder + 0.501))
+    assert over.severity is Severity.WARNING
+    outer = 0.3 * 14.6646968 + 0.7 * 28.575
+    (locks,) = found("spacer-seat", with_shaft("S1", spacer_diameter_mm=outer + 0.001))
+    assert locks.severity is Severity.ERROR
+
+
+def test_a_shaft_without_room_for_its_ring_is_told() -> None:
+    subject = fair_unchanged()
+    assert found("shaft-held", subject) == ()
+    held_by = subject.layout_spec.shaft("S1").held_by
+    assert held_by is not None
+    # 1 mm is free between the two gears
+    assert found("shaft-held", with_shaft("S1", held_by=replace(held_by, width_mm=1.0))) == ()
+    (short,) = found("shaft-held", with_shaft("S1", held_by=replace(held_by, width_mm=1.001)))
+    assert short.where.shafts == ("S1",)
+
+
+def _tapped(depth_mm: float, *lengths: float) -> Subject:
+    def change(motor: MotorSpec) -> MotorSpec:
+        screw: Fastener = replace(motor.screw, lengths_mm=lengths)
+        face = replace(motor.motor.face, thread_depth_mm=depth_mm)
+        return replace(motor, screw=screw, motor=replace(motor.motor, face=face))
+
+    return with_motors(change)
+
+
+@pytest.mark.parametrize(
+    ("depth", "length", "severity"),
+    [
+        # M5: washer 1 mm and plate 6 mm leave the length less 7 mm to the thread; 5 mm are wanted, 2.5 mm at least
+        (10.0, 12.0, None),
+        (10.0, 11.999, Severity.WARNING),
+        (10.0, 9.5, Severity.WARNING),
+        (10.0, 9.499, Severity.ERROR),
+        (5.0, 12.0, None),  # it touches the bottom just not
+        (4.999, 12.0, Severity.ERROR),  # the only one on hand: it meets the bottom
+        (4.0, 10.0, None),  # half of what is wanted and more, in a hole that is no deeper
+    ],
+)
+def test_thread_of_a_motor_screw(depth: float, length: float, severity: Severity | None) -> None:
+    findings = [one for one in found("screw-thread", _tapped(depth, length)) if one.where.shafts]
+    assert [one.severity for one in findings] == ([] if severity is None else [severity])
+
+
+def test_a_screw_that_bottoms_is_told_apart_from_one_that_does_not_hold() -> None:
+    bottoms = [one for one in found("screw-thread", _tapped(3.0, 16.0)) if one.where.shafts]
+    assert "jams on the bottom" in bottoms[0].message
+    assert bottoms[0].measured == pytest.approx(9.0)
+    assert bottoms[0].limit == pytest.approx(3.0)
+
+
+def test_counts() -> None:
+    compared = {code: rule.check(fair_unchanged()).compared for code, rule in RULES.items()}
+    # two shafts, three meshes; four motor screws and six into three standoffs
+    assert compared == {"axial-float": 2, "face-overlap": 3, "spacer-seat": 2, "shaft-held": 2, "screw-thread": 10}
+
+
+def test_collars_of_the_job_are_named_in_the_remedy() -> None:
+    subject = fair(shafts__S1={"held_by": "collar-hex-1/2in"})
+    (note,) = found("shaft-held", subject)
+    assert note.remedy is not None
+    assert note.remedy.set == (("shafts.S1.held_by", None),)

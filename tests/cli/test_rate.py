@@ -1,0 +1,88 @@
+"""`gearplate rate`: table, JSON, picture, and what is refused."""
+
+from __future__ import annotations
+
+import json
+from xml.etree import ElementTree
+
+import pytest
+
+from gearplate.cli.rate_command import command
+from gearplate.errors import JobError
+
+
+def run(*arguments: str) -> int:
+    result = command.main(list(arguments), standalone_mode=False)
+    assert isinstance(result, int)
+    return result
+
+
+def test_table_tells_the_weakest_first(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("compost-drive") == 0
+    shown = capsys.readouterr().out
+    assert "the wheels slip before breakers or stall" in shown
+    table = shown.split("Weakest link first")[1].split("Formulas")[0]
+    margins = [
+        float(line.split()[0])
+        for line in table.splitlines()
+        if line[:9].strip() and line[6:9].strip("0123456789.") == ""
+    ]
+    assert len(margins) > 10
+    assert margins == sorted(margins)
+    for words in ("Not modelled:", "Taken of the machine", "mass_kg = 45", "M1, M2 and M3", "They are no"):
+        assert words in shown
+    assert "with J" not in shown
+
+
+def test_all_tells_everything(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("compost-drive", "--all") == 0
+    shown = capsys.readouterr().out
+    for words in ("bending with J", "slope at its gears", "a guess", "not checked in print"):
+        assert words in shown
+
+
+def test_json_holds_every_rating(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("barrow-idler", "--json", "--set", "duty.mass=30") == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["record"] == "gearplate-rating/1"
+    assert data["loads"]["ruled_by"] == "breaker"
+    assert data["weakest"] == data["ratings"][0]["part"]
+    for rating in data["ratings"]:
+        assert {"load_case", "formula", "source", "value", "limit", "margin", "standing"} <= set(rating)
+    given = {one["key"]: one["value"] for one in data["duty"] if one["given"]}
+    assert given == {"mass_kg": 30}
+
+
+def test_what_does_not_hold_ends_with_one(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("compost-drive", "-s", "duty.mass=200", "-s", "duty.breaker=100") == 1
+    assert "DOES NOT HOLD" in capsys.readouterr().out
+
+
+def test_picture(tmp_path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "strength.svg"
+    assert run("compost-drive", "--svg", str(target)) == 0
+    capsys.readouterr()
+    text = target.read_text(encoding="utf-8")
+    root = ElementTree.fromstring(text)
+    assert root.tag.endswith("svg")
+    assert "output bore in the outboard plate" in text
+    assert "margin 1" in text
+
+
+@pytest.mark.parametrize("said", ["duty.mass=much", "duty.mass=-1", "duty.gearboxes=1.5", "duty.weight=3"])
+def test_a_wrong_duty_is_told(said: str) -> None:
+    with pytest.raises(JobError, match="duty"):
+        run("compost-drive", "--set", said)
+
+
+def test_a_chain_takes_its_share(capsys: pytest.CaptureFixture[str]) -> None:
+    chain = ("-s", 'duty.chain="25"', "-s", "duty.sprocket=16")
+    margins = {}
+    for share in ("0", "0.5"):
+        run("compost-drive", "--json", *chain, "-s", f"duty.chain_share={share}")
+        data = json.loads(capsys.readouterr().out)
+        margins[share] = {one["part"]: one["margin"] for one in data["ratings"]}
+    shaft = "output bore in the outboard plate, bearing stress"
+    assert margins["0.5"][shaft] < margins["0"][shaft]
+    with pytest.raises(JobError, match="no sprocket"):
+        run("compost-drive", "--set", 'duty.chain="25"')

@@ -1,0 +1,72 @@
+"""Screws and holes by hand and by balance."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from gearplate.catalog import load_catalog, profiles_folder
+from gearplate.rating.plates import spread_mm, wall_mm
+from gearplate.rating.screws import group_shear_n, stress_area_mm2
+from tests.builders.designs import design
+from tests.builders.plane_stress import pushed_apart_mm
+
+SQUARE = [(40.0, 20.0), (-40.0, 20.0), (-40.0, -20.0), (40.0, -20.0)]
+
+
+def test_stress_areas_as_the_standard_prints_them():
+    """ISO 898-1: M4 8.78, M5 14.2, M6 20.1 mm2 (from memory); ASME B1.1: #10-32 0.0200 in2 (from memory)."""
+    catalog = load_catalog((profiles_folder(),))
+    for name, area in (("M4", 8.78), ("M5", 14.2), ("M6", 20.1), ("#10-32", 0.0200 * 645.16)):
+        assert stress_area_mm2(catalog.fastener(name)) == pytest.approx(area, rel=0.01)
+
+
+def test_a_force_through_the_middle_is_shared_alike():
+    assert group_shear_n(SQUARE, (30.0, 40.0), (0.0, 0.0), 0.0) == pytest.approx([12.5] * 4)
+
+
+def test_a_moment_alone():
+    arm = math.hypot(40, 20)
+    assert group_shear_n(SQUARE, (0.0, 0.0), (5.0, 5.0), 1000.0) == pytest.approx([1000.0 / (4 * arm)] * 4)
+
+
+def test_an_eccentric_force_by_hand():
+    """100 N up at x = 140: 25 N each, and 14000 N mm: 14000 x 40 / 8000 = 70 N up and 35 N across at x = 40."""
+    found = group_shear_n(SQUARE, (0.0, 100.0), (140.0, 0.0), 0.0)
+    assert found[0] == pytest.approx(math.hypot(25 + 70, 35))
+    assert found[1] == pytest.approx(math.hypot(25 - 70, 35))
+
+
+def test_what_holds_nothing_is_refused():
+    with pytest.raises(ValueError, match="no screw"):
+        group_shear_n([], (1.0, 0.0), (0.0, 0.0), 0.0)
+    with pytest.raises(ValueError, match="no moment"):
+        group_shear_n([(0.0, 0.0)], (0.0, 0.0), (0.0, 0.0), 5.0)
+    assert group_shear_n([(0.0, 0.0)], (3.0, 4.0), (0.0, 0.0), 0.0) == pytest.approx([5.0])
+
+
+def test_wall_of_a_hole_is_the_least_way_to_anything_cut():
+    plate = design("compost-drive").plates[0]
+    for feature in plate.features:
+        if feature.form != "circle":
+            continue
+        wall = wall_mm(plate, feature)
+        radius = feature.part_diameter_mm / 2
+        for other in plate.features:
+            if other is not feature and other.form == "circle":
+                away = math.dist((feature.x_mm, feature.y_mm), (other.x_mm, other.y_mm))
+                assert wall <= away - radius - other.part_diameter_mm / 2 + 1e-9
+        assert 0 < wall < 60
+
+
+@pytest.mark.parametrize("high", [50.0, 100.0])
+def test_bores_give_way_no_more_than_told(high):
+    """Against plane stress on a grid: at most 5 F / (E t), and never under half of that in plates so narrow."""
+    found = pushed_apart_mm(60.0, 14.0, 160.0, high, 2.0, 2800.0, 0.37, 6.0, 100.0)
+    assert 0.5 * spread_mm(100.0, 6.0, 2800.0) < found < spread_mm(100.0, 6.0, 2800.0)
+
+
+def test_stiffer_sheets_spread_less():
+    assert spread_mm(100.0, 6.0, 70000.0) == pytest.approx(spread_mm(100.0, 6.0, 2800.0) / 25)
+    assert spread_mm(200.0, 12.0, 2800.0) == pytest.approx(spread_mm(100.0, 6.0, 2800.0))
