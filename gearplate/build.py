@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from gearplate.shop.shop import Shop
 
 TRAINS_LISTED = 100
-TRAINS_TRIED = 4
+TRAINS_TRIED = 3
 OF_THE_JOB = ("cut_file_meeting", "cut_file_doubled")  # what a file shows because the job asks for it
 
 
@@ -48,13 +48,13 @@ class CutFiles:
     holes_asked: int
 
 
-def make(job: JobSpec, draft: bool = False) -> Design:
+def make(job: JobSpec, draft: bool = False, quick: bool = False) -> Design:
     """Everything from a job, in memory. Errors are findings of the design, not exceptions.
 
     `draft`: a design with errors gets cut files all the same, which say DRAFT; what no beam can cut, or must never be
-    cut, is refused even so, and a design without errors is no draft.
+    cut, is refused even so, and a design without errors is no draft. `quick`: free shafts are placed without a proof.
     """
-    job, layout, in_the_way = _place(job)
+    job, layout, in_the_way = _place(job, quick)
     plates = make_plates(layout, job.layout_spec, job.plate_spec)
     shops = {side: shop for side, shop in job.shops.items() if shop is not None}
     cut_plates = _cut(job, plates, shops)
@@ -112,7 +112,7 @@ def _cut(
     )
 
 
-def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
+def _place(job: JobSpec, quick: bool) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     """Choose the train where the job asks for a reduction, and place the shafts.
 
     The first train whose layout keeps every clearance is taken; failing that the first that can be built. Where
@@ -122,7 +122,7 @@ def _place(job: JobSpec) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     second_best: tuple[JobSpec, Layout] | None = None
     for candidate in _candidates(job):
         try:
-            layout = solve_layout(candidate.layout_spec)
+            layout = solve_layout(candidate.layout_spec, quick=quick)
         except NoSolution as failure:
             misses.append((candidate, failure))
             continue

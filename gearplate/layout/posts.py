@@ -28,10 +28,10 @@ RAIL_OTHERWISE_MM = 60.0
 RAIL_PITCH_MM = 25.0  # along the rail, between screws of one row; common practice, no source
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
 
-LOOKED_AT = 100  # places of a standoff whose cost in hull is worked out exactly
+LOOKED_AT = 48  # places of a standoff whose cost in hull is worked out exactly
 # hull that a post may add for each mm that it stands farther from the others: the first is what that is worth, the
 # others are tried as well, since one post takes the room of the next
-HULL_MM2_PER_MM = (8.0, 2.0, 30.0, math.inf)
+HULL_MM2_PER_MM = (8.0, 2.0, math.inf)
 DEAR_MM2 = 300.0  # standoffs that add more hull than that are worth a second look
 NEAR_SHAFT = 0.2  # mm of such distance that a mm nearer to a shaft is worth
 

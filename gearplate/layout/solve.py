@@ -26,6 +26,8 @@ from gearplate.layout.stack import axial_stack
 
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
+OTHERS, QUICK_OTHERS = 4, 2  # next best layouts in which standoffs are set as well
+QUICK_BOXES = 500  # of a search without a certificate
 POSTS_SHARE = 0.03  # standoffs that add more to the hull are worth looking round for better places
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 
@@ -47,7 +49,7 @@ class _Found:
         return self.trial.screws_blocked, self.trial.layout.hull_area_mm2
 
 
-def solve_layout(spec: LayoutSpec, watch: Watch | None = None) -> Layout:
+def solve_layout(spec: LayoutSpec, watch: Watch | None = None, quick: bool = False) -> Layout:
     """The layout of a job: shafts given by angle or coordinate stay, free ones are searched.
 
     A layout whose every place is given is returned as it is, good or bad: the checks tell. Where shafts are free, the
@@ -55,11 +57,15 @@ def solve_layout(spec: LayoutSpec, watch: Watch | None = None) -> Layout:
     a driver; where there is none, the nearest that can be built all the same: it
     misses nothing but gaps of common practice, of which the checks warn.
 
+    `quick`: without a certificate, and nothing is spent on clearance. `watch` is told of the search's progress.
+
     A free shaft whose place follows from those of others is put there, at the better of the two places there are.
 
     Raises NoSolution where free shafts find no place, or standoffs that the tool is to place: with the nearest miss
     (a Layout) and findings that say what is in the way.
     """
+    if quick:
+        spec = replace(spec, wishes=replace(spec.wishes, boxes=0, spend=0.0))
     specs = bound_specs(spec)
     if specs == (spec,):
         return _solve(spec, watch)
@@ -95,7 +101,7 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
         rail = rail_screws(spec, stack, extra)
         rails.append(rail)
         found += _with_rail(spec, stack, rail, found, watch)
-        if any(one.trial.kept and not one.trial.screws_blocked for one in found):
+        if any(one.trial.kept and not (one.trial.screws_blocked and spec.wishes.boxes) for one in found):
             break
         if spec.rail is None or spec.rail.holes is not None:
             break
@@ -104,7 +110,7 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
         return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, rails))
     most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
     best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
-    return _certified(spec, stack, best, watch)
+    return _certified(spec, stack, best, watch) if spec.wishes.boxes else best.trial.layout
 
 
 def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found], watch: Watch | None) -> list[_Found]:
@@ -127,7 +133,7 @@ def _searched(
     problem = question_of(spec, stack, model, before=spec.wishes.before_mm)
     if len(spec.wishes.least) > 1 or spec.wishes.least[0] is not Least.HULL:
         cutoff = math.inf
-    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes, batch=512, seed=spec.seed, cutoff=cutoff)
+    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes or QUICK_BOXES, batch=512, seed=spec.seed, cutoff=cutoff)
     turns = [Turn(WISHES[wish], 0.001) for wish in spec.wishes.least]
     answers = solve_in_turn(problem, turns, settings, watch)
     last = answers[-1].angles_rad
@@ -135,7 +141,7 @@ def _searched(
         return []
     found: list[_Found] = []
     # screws and standoffs change the hull too: of the next best the one that comes out smallest with them
-    for one in (last, *other_layouts(problem, last, spec.seed)):
+    for one in (last, *other_layouts(problem, last, spec.seed, OTHERS if spec.wishes.boxes else QUICK_OTHERS)):
         trial = finish(spec, stack, place_all(spec, one), rail)
         found.append(_Found(trial, answers, rail))
     return found
@@ -143,9 +149,13 @@ def _searched(
 
 def _nearest(spec: LayoutSpec, stack: Stack, rails: Sequence[Points]) -> list[Trial]:
     """Layouts that miss their demands by as little as many starts find, for jobs in which not all can be kept."""
-    trials = []
+    trials: list[Trial] = []
+    least = math.inf
     for rail in rails:
         for candidate in search(build_model(spec, stack, rail), spec.limits, floor_mm(spec), spec.seed):
+            if candidate.miss_mm > max(HOPELESS_MM, least - HOPELESS_MM):
+                break  # this pattern of rail screws is no better than another before
+            least = min(least, candidate.miss_mm)
             trials.append(finish(spec, stack, candidate.positions, rail, candidate.miss_mm))
             if candidate.miss_mm > HOPELESS_MM:
                 break

@@ -171,7 +171,7 @@ class _Trials:
     def _build(self, setting: Setting) -> tuple[Finding, ...] | None:
         """The findings of the changed job; None where it is not accepted or has no train at all."""
         try:
-            return make(self._job.changed(dict(setting))).findings
+            return make(self._job.changed(dict(setting)), quick=True).findings
         except GearplateError:
             return None
 

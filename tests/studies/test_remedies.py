@@ -22,9 +22,9 @@ def builds(monkeypatch: pytest.MonkeyPatch) -> list[JobSpec]:
     """The jobs that were built while trying."""
     seen: list[JobSpec] = []
 
-    def counted(job: JobSpec, draft: bool = False) -> Design:
+    def counted(job: JobSpec, draft: bool = False, quick: bool = False) -> Design:
         seen.append(job)
-        return make(job, draft)
+        return make(job, draft, quick)
 
     monkeypatch.setattr(remedies, "make", counted)
     return seen
