@@ -116,7 +116,9 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
 def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found], watch: Watch | None) -> list[_Found]:
     """What is found for one pattern of rail screws: the best layout in which everything finds its place; where a
     driver does not reach all motor screws then, also one that leaves them all in reach, if there is one."""
-    found = _searched(spec, stack, rail, False, math.inf, watch)
+    found: list[_Found] = []
+    if not any(one.trial.kept for one in before):  # with one at hand, another pattern is tried for its reach alone
+        found = _searched(spec, stack, rail, False, math.inf, watch)
     if any(one.trial.kept and not one.trial.screws_blocked for one in found):
         return found
     values = [one.answers[-1].value or 0.0 for one in (*before, *found) if one.trial.kept]
