@@ -14,6 +14,7 @@ from gearplate.layout.play import MeshBudget
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.plate import Plate
 from gearplate.plate.spec import Identity
+from gearplate.rating.rate import Ratings
 from gearplate.shop.shop import Shop
 from gearplate.units import Unit
 
@@ -33,7 +34,8 @@ class Design:
     `layout` is None where no layout was found at all; `plates` and `cut_plates` are then empty. `cut_plates` holds
     both plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must
     never be cut). `settings`: what was set from outside the job file, each `key=value`. `budgets`: the play of each
-    mesh, by stage, driver's and driven gear's shaft. `checks` = (check, how many things it compared). `draw` makes the
+    mesh, by stage, driver's and driven gear's shaft. `ratings`: the strength of every part, where the job says what its
+    machine weighs. `checks` = (check, how many things it compared). `draw` makes the
     picture that a notebook shows: it is handed in from above, because this room knows no pictures.
     """
 
@@ -51,6 +53,7 @@ class Design:
     solver_note: str = ""
     settings: tuple[str, ...] = ()
     budgets: Mapping[tuple[int, str, str], MeshBudget] = field(default_factory=dict)
+    ratings: Ratings | None = None
     draw: Callable[[Design], str] | None = field(default=None, compare=False, repr=False)
 
     @property

@@ -18,11 +18,28 @@ def rating_record(part: str, revision: str, ratings: Ratings, duty: tuple[Assume
 
     Torques in N m, forces in N, stresses in MPa. A margin without end (no load) is null.
     """
-    loads = ratings.loads
-    weakest = ratings.weakest
     return {
         "record": RATING_FORMAT,
         "job": {"part": part, "revision": revision},
+        "duty": [
+            {
+                "key": one.name,
+                "value": length(one.value),
+                "given": one.given,
+                "standing": one.standing.value,
+                "why": one.why,
+            }
+            for one in duty
+        ],
+        **strength_entry(ratings),
+        "not_modelled": list(ratings.not_modelled),
+    }
+
+
+def strength_entry(ratings: Ratings) -> dict[str, Any]:
+    """Loads, the weakest link and every rating: what a design's record holds too."""
+    loads, weakest = ratings.loads, ratings.weakest
+    return {
         "loads": {
             "ruled_by": loads.ruled_by.value,
             "output_torque_n_m": length(loads.output_n_mm / 1000.0),
@@ -39,20 +56,9 @@ def rating_record(part: str, revision: str, ratings: Ratings, duty: tuple[Assume
                 for motor in loads.motors
             ],
         },
-        "duty": [
-            {
-                "key": one.name,
-                "value": length(one.value),
-                "given": one.given,
-                "standing": one.standing.value,
-                "why": one.why,
-            }
-            for one in duty
-        ],
         "weakest": None if weakest is None else weakest.part,
         "ratings": [rating_entry(item) for item in ratings.items],
         "unrated": list(ratings.unrated),
-        "not_modelled": list(ratings.not_modelled),
     }
 
 
