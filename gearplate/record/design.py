@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from gearplate.cut.cut_plate import CutPlate
 from gearplate.finding import Finding, Severity
@@ -14,9 +15,11 @@ from gearplate.layout.play import MeshBudget
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.plate import Plate
 from gearplate.plate.spec import Identity
-from gearplate.rating.rate import Ratings
 from gearplate.shop.shop import Shop
 from gearplate.units import Unit
+
+if TYPE_CHECKING:
+    from gearplate.rating.rate import Ratings
 
 
 class Status(StrEnum):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from gearplate.rating.duty import Assumed
-from gearplate.rating.rate import Ratings
-from gearplate.rating.rating import Rating
 from gearplate.record.numbers import known, length
+
+if TYPE_CHECKING:
+    from gearplate.rating.duty import Assumed
+    from gearplate.rating.rate import Ratings
+    from gearplate.rating.rating import Rating
 
 RATING_FORMAT = "gearplate-rating/1"
 
