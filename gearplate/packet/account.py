@@ -20,6 +20,7 @@ from gearplate.packet.assumed import assumed_lines
 from gearplate.packet.characters import fitted, harmless
 from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines
+from gearplate.packet.rating_text import strength_lines
 from gearplate.packet.saw_list import saw_lines
 from gearplate.packet.sizes import counted, hands_of
 
@@ -60,6 +61,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from plate_lines(record)
     yield from rail_lines(record, width)
     yield from saw_lines(record, width)
+    yield from strength_lines(record, width)
     yield from check_line(record, packet)
     yield from finding_lines(record, width)
     if previous is not None and record["status"] != "refused":

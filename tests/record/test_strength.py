@@ -7,6 +7,7 @@ from pathlib import Path
 
 from gearplate.build import make
 from gearplate.job.load import load_job
+from gearplate.packet.account import account
 from gearplate.record.design_record import design_record, record_bytes
 from tests.builders.schema_check import faults
 
@@ -23,3 +24,12 @@ def test_strength_is_recorded_by_the_jobs_own_duty() -> None:
     assert strength["weakest"] == strength["ratings"][0]["part"]
     assert len(strength["ratings"]) == len(made.ratings.items) > 40
     assert strength["loads"]["ruled_by"] == "grip"
+
+
+def test_the_account_tells_the_weakest_link() -> None:
+    job = load_job("compost-drive")
+    assert "Strength:" not in account(design_record(make(job)))
+    told = account(design_record(make(job.changed({"duty": {"mass": 40}}))))
+    assert "Strength: output bore in the outboard plate, bearing stress gives way first, at 1.60" in told.replace(
+        "\n  ", " "
+    )
