@@ -288,7 +288,7 @@ class _Search:
 
     def refine(self) -> None:
         """A last descent from round about the best: the gap is met by now, the digits need not be."""
-        if self.best is None:
+        if self.best is None or self.model.by_none:
             return
         near = self.best.angles_rad[None, :]
         if self.boxes > 3000 or not self.model.by_area:
