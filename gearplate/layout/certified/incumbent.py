@@ -203,7 +203,7 @@ def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
         if settled.any():
             after = np.maximum(0.0, multiplier - stiffness * local.kept)
             multiplier = np.where(settled[:, None], after, multiplier)
-            missed = np.maximum(0.0, -local.kept).max(axis=1)
+            missed = np.maximum(0.0, -local.kept).max(axis=1, initial=0.0)
             stiff = settled & (missed > 0.25 * missed_before)
             missed_before = np.where(settled, missed, missed_before)
             stiffness = np.where(stiff[:, None], np.minimum(stiffness * 3.0, STIFFEST), stiffness)
