@@ -96,6 +96,7 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False) -> Design:
         solver_note=layout.solver_note,
         settings=job.document.settings,
         budgets=subject.budgets,
+        ratings=subject.ratings,
     )
 
 

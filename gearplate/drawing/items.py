@@ -213,11 +213,13 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """A ring round a place, white beneath, with a bold mark beside it."""
+    """A ring round a place, white beneath, with a bold mark beside it: toward `corner`, at least `clear_mm` away."""
 
     at: Point
     radius_mm: float
     text: str
+    corner: Point = (1.0, 1.0)
+    clear_mm: float = 0.0
 
     def extents(self) -> Box:
         return box_of(Circle(*self.at, 2.0 * self.radius_mm))
@@ -240,9 +242,10 @@ class Ring:
         return max(self.radius_mm, SMALLEST_RING * scale)
 
     def _label(self, scale: float) -> Text:
-        away = (self._radius(scale) + 0.6 * scale) * math.sqrt(0.5)
-        at = (self.at[0] + away, self.at[1] + away + 0.4 * TEXT * scale)
-        return Text(at, self.text, 1.2, "start", bold=True)
+        away = (max(self._radius(scale), self.clear_mm) + 0.6 * scale) * math.sqrt(0.5)
+        to_x, to_y = self.corner
+        at = (self.at[0] + to_x * away, self.at[1] + to_y * (away + 0.4 * TEXT * scale))
+        return Text(at, self.text, 1.2, "start" if to_x > 0.0 else "end", bold=True)
 
 
 def text_width(text: str, size: float) -> float:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
+from operator import itemgetter
 
 from gearplate.geometry.crossing import meetings
 from gearplate.geometry.segments import Arc, Line, Segment, distance_to, on_arc, segment_bbox, segments
 from gearplate.geometry.shapes import Circle, Path
+
+Box = tuple[float, float, float, float]
 
 
 def contains(path: Path, x_mm: float, y_mm: float) -> bool:
@@ -45,7 +49,7 @@ def _sees_more_than(ax: float, ay: float, bx: float, by: float, bulge: float) ->
 
 def distance_to_path(path: Path, x_mm: float, y_mm: float) -> float:
     """Distance from a point to the curve, mm, never negative."""
-    return min(distance_to(piece, x_mm, y_mm) for piece in segments(path))
+    return min(distance_to(piece, x_mm, y_mm) for piece, _ in _boxed(path))
 
 
 def signed_distance(path: Path, x_mm: float, y_mm: float) -> float:
@@ -68,7 +72,7 @@ def circle_curve_distance(path: Path, circle: Circle) -> float:
     """Least distance between the circle's edge and the curve, mm, never negative; 0 where they cross."""
     radius = 0.5 * circle.diameter_mm
     least, most = math.inf, 0.0
-    for piece in segments(path):
+    for piece, _ in _boxed(path):
         least = min(least, distance_to(piece, circle.x_mm, circle.y_mm))
         most = max(most, _farthest(piece, circle.x_mm, circle.y_mm))
     if least >= radius:
@@ -78,16 +82,21 @@ def circle_curve_distance(path: Path, circle: Circle) -> float:
 
 def path_distance(first: Path, second: Path) -> float:
     """Least distance between two curves, mm; 0 where they meet. A path inside another is measured curve to curve."""
-    others = [(piece, segment_bbox(piece)) for piece in segments(second)]
+    pairs = [
+        (_box_gap(box, other_box), piece, other) for piece, box in _boxed(first) for other, other_box in _boxed(second)
+    ]
     best = math.inf
-    for piece in segments(first):
-        box = segment_bbox(piece)
-        for other, other_box in others:
-            if _box_gap(box, other_box) < best:
-                best = min(best, segment_distance(piece, other))
-                if best == 0.0:
-                    return 0.0
+    for gap, piece, other in sorted(pairs, key=itemgetter(0)):
+        if gap >= best:
+            break
+        best = min(best, segment_distance(piece, other))
     return best
+
+
+@lru_cache(maxsize=128)
+def _boxed(path: Path) -> tuple[tuple[Segment, Box], ...]:
+    """The pieces of a path with their boxes: an outline is asked for its own hundreds of times."""
+    return tuple((piece, segment_bbox(piece)) for piece in segments(path))
 
 
 def segment_distance(first: Segment, second: Segment) -> float:
@@ -150,7 +159,7 @@ def _farthest(piece: Segment, x: float, y: float) -> float:
     return most
 
 
-def _box_gap(first: tuple[float, float, float, float], second: tuple[float, float, float, float]) -> float:
+def _box_gap(first: Box, second: Box) -> float:
     dx = max(first[0] - second[2], second[0] - first[2], 0.0)
     dy = max(first[1] - second[3], second[1] - first[3], 0.0)
     return math.hypot(dx, dy)

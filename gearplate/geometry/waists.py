@@ -13,15 +13,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gearplate.geometry.clean import LEAST_LENGTH_MM, clean_pieces
 from gearplate.geometry.crossing import circle_meetings
+from gearplate.geometry.crowds import contains_points
 from gearplate.geometry.discs import Disc, checked_discs, hull_of_discs
-from gearplate.geometry.nearest import contains
 from gearplate.geometry.segments import TAU, Arc, Segment, on_arc
 from gearplate.geometry.shapes import Path
 
 GREATEST_FILLET_MM = 1e6
 _TIE_RAD = 1e-9
+_NEAR = 1e-5  # mm or radians: far more than rounding, far less than any step that matters
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +103,7 @@ def _closed_outline(discs: list[Disc], fillet: float, least_neck: float) -> list
     rest = set(range(len(discs))) - {corner[0] for corner in corners}
     if rest:
         chords = Path(tuple((p.x0, p.y0, math.tan(0.25 * p.sweep_rad)) for p in pieces if isinstance(p, Arc)))
-        if not all(contains(chords, discs[index][0], discs[index][1]) for index in rest):
+        if not contains_points(chords, np.array([discs[index][:2] for index in sorted(rest)])).all():
             return None
     return pieces
 
@@ -113,35 +120,19 @@ def _outer_corners(discs: list[Disc], grown: float) -> list[tuple[int, int, floa
 
     Empty where the walk finds none, which is so where a grown disc stands alone.
     """
-    count = len(discs)
-    entries: list[list[tuple[int, float, float, float]] | None] = [None] * count
-    here = max(range(count), key=lambda i: discs[i][0] + discs[i][2])
+    rows = np.array(discs)
+    entered: dict[int, tuple[Indices, Floats]] = {}
+    here = max(range(len(discs)), key=lambda i: discs[i][0] + discs[i][2])
     angle, previous = 0.0, -1
     corners: list[tuple[int, int, float, float]] = []
     seen: dict[tuple[int, int], int] = {}
     while True:
-        known = entries[here]
-        if known is None:
-            known = entries[here] = _entries(discs, here, grown)
-        x, y, _ = discs[here]
-        best: tuple[int, float, float, float] | None = None
-        best_step, best_turn = math.inf, 0.0
-        for entry in known:
-            other, at, vx, vy = entry
-            step = at - angle
-            step -= TAU * math.floor((step + _TIE_RAD) / TAU)
-            if other == previous and step < 2.0 * _TIE_RAD:
-                continue  # circles that only touch: not back where we came from
-            if step > best_step + _TIE_RAD:
-                continue
-            # Of several circles through one point the outermost is the one that turns off most to the right.
-            other_x, other_y, _ = discs[other]
-            turn = (math.atan2(vy - y, vx - x) - math.atan2(vy - other_y, vx - other_x)) % TAU
-            if step < best_step - _TIE_RAD or turn > best_turn:
-                best, best_step, best_turn = entry, step, turn
+        if here not in entered:
+            entered[here] = _entered(rows, here, grown)
+        best = _next_corner(discs, here, previous, angle, grown, *entered[here])
         if best is None:
             return []
-        other, _, vx, vy = best
+        other, vx, vy = best
         key = (here, other)
         if key in seen:
             return corners[seen[key] :]
@@ -151,19 +142,60 @@ def _outer_corners(discs: list[Disc], grown: float) -> list[tuple[int, int, floa
         angle = math.atan2(vy - discs[here][1], vx - discs[here][0])
 
 
-def _entries(discs: list[Disc], index: int, grown: float) -> list[tuple[int, float, float, float]]:
-    """Where the grown circle `index`, travelled counter-clockwise, enters others: (other, angle, x, y)."""
-    x, y, radius = discs[index]
-    radius += grown
-    result = []
-    for other, (other_x, other_y, other_radius) in enumerate(discs):
-        if other == index:
+def _entered(rows: Floats, index: int, grown: float) -> tuple[Indices, Floats]:
+    """Which others the grown circle `index`, travelled counter-clockwise, may enter, and about at which angle. Only
+    sorts out: with a thousand discs the exact points of all would take seconds."""
+    dx, dy = rows[:, 0] - rows[index, 0], rows[:, 1] - rows[index, 1]
+    apart = np.hypot(dx, dy)
+    radius, others = rows[index, 2] + grown, rows[:, 2] + grown
+    near = (apart > 0.0) & (apart <= radius + others + _NEAR) & (apart >= np.abs(radius - others) - _NEAR)
+    indices = np.flatnonzero(near)
+    dx, dy, apart, others = dx[indices], dy[indices], apart[indices], others[indices]
+    along = 0.5 * (apart + (radius - others) * (radius + others) / apart)
+    height = np.sqrt(np.maximum(radius * radius - along * along, 0.0))
+    return indices, np.arctan2(along * dy - height * dx, along * dx + height * dy)
+
+
+def _next_corner(
+    discs: list[Disc], here: int, previous: int, angle: float, grown: float, others: Indices, angles: Floats
+) -> tuple[int, float, float] | None:
+    """Where a walk on the grown circle `here`, from an angle on, first enters another: (other, x, y)."""
+    steps = (angles - angle) % TAU
+    steps[steps > TAU - _NEAR] -= TAU  # a hair back counts as here, not as once round
+    order = np.argsort(steps, kind="stable")
+    for first in order:
+        if _exact_entry(discs, here, int(others[first]), previous, angle, grown) is None:
             continue
-        points = circle_meetings(x, y, radius, other_x, other_y, other_radius + grown)
-        if len(points) == 2:
-            vx, vy = points[0]  # right of the way to the other's centre
-            result.append((other, math.atan2(vy - y, vx - x), vx, vy))
-    return result
+        best: tuple[int, float, float] | None = None
+        best_step, best_turn = math.inf, 0.0
+        for other in others[np.flatnonzero(steps <= steps[first] + _NEAR)].tolist():
+            entry = _exact_entry(discs, here, other, previous, angle, grown)
+            if entry is None or entry[0] > best_step + _TIE_RAD:
+                continue
+            # Of several circles through one point the outermost is the one that turns off most to the right.
+            step, turn, vx, vy = entry
+            if step < best_step - _TIE_RAD or turn > best_turn:
+                best, best_step, best_turn = (other, vx, vy), step, turn
+        return best
+    return None
+
+
+def _exact_entry(
+    discs: list[Disc], here: int, other: int, previous: int, angle: float, grown: float
+) -> tuple[float, float, float, float] | None:
+    """(step from the angle, turn to the right, x, y) where the grown circle `here` enters another, or None."""
+    x, y, radius = discs[here]
+    other_x, other_y, other_radius = discs[other]
+    points = circle_meetings(x, y, radius + grown, other_x, other_y, other_radius + grown)
+    if len(points) < 2:
+        return None
+    vx, vy = points[0]  # right of the way to the other's centre
+    at = math.atan2(vy - y, vx - x)
+    step = at - angle
+    step -= TAU * math.floor((step + _TIE_RAD) / TAU)
+    if other == previous and step < 2.0 * _TIE_RAD:
+        return None  # circles that only touch: not back where we came from
+    return step, (at - math.atan2(vy - other_y, vx - other_x)) % TAU, vx, vy
 
 
 def _necks_too_narrow(fillets: list[Arc], radius: float, least_neck: float) -> bool:

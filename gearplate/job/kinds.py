@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -135,10 +135,11 @@ class NumberOf(Kind):
 
 
 class WordOf(Kind):
-    """One of a few words."""
+    """One of a few words. `also` names words that people write for them, each with the word that is meant."""
 
-    def __init__(self, choices: tuple[str, ...]) -> None:
+    def __init__(self, choices: tuple[str, ...], also: Mapping[str, str] | None = None) -> None:
         self.choices = choices
+        self.also = also or {}
 
     @property
     def accepted(self) -> str:
@@ -148,7 +149,9 @@ class WordOf(Kind):
         if not isinstance(value, str):
             raise Refused("This is not a word in quotes.", self.accepted)
         if value not in self.choices:
-            raise Refused("This word is not known here." + near_text(value, self.choices), self.accepted)
+            meant = self.also.get(value.casefold().strip())
+            near = f' Did you mean "{meant}"?' if meant else near_text(value, self.choices)
+            raise Refused("This word is not known here." + near, self.accepted)
         return value
 
     def schema(self) -> dict[str, Any]:

@@ -23,7 +23,7 @@ from gearplate.layout.chain import MeshNeed, mesh_needs
 from gearplate.layout.spec import CarriedBy, Role, Side
 from gearplate.layout.stack import axial_stack
 from gearplate.shop.bearing_clearance import internal_clearance_mm
-from gearplate.shop.fits import outer_ring
+from gearplate.shop.fits import FitError, outer_ring
 from gearplate.shop.growth import cte_per_k
 
 if TYPE_CHECKING:
@@ -162,6 +162,15 @@ def _contact(driver: GearSpec, driven: GearSpec, centre_mm: float, thinning_mm: 
     return float(contact_ratio(one, two, centre_mm))
 
 
+def _ring_under_mm(outside: float) -> Range:
+    """How much smaller than its nominal size a bearing's outer ring may be; 0 where no tolerance is known for it."""
+    try:
+        ring = outer_ring(outside)
+    except FitError:
+        return 0.0, 0.0
+    return -1e-3 * ring.upper_um, -1e-3 * ring.lower_um
+
+
 @dataclass(frozen=True, slots=True)
 class _Builder:
     spec: LayoutSpec
@@ -259,14 +268,13 @@ class _Builder:
                 f"{name} {side}", shaft.stock.section.across_mm, *sigma, shaft.fit_mm or 0.0, shop.kerf.sigma_mm
             )
         outside, bore = seat.bearing.outside_mm, seat.bearing.bore.corners_mm
-        ring = outer_ring(outside)
         return Hole(
             f"{name} {side}",
             outside,
             *sigma,
             shop.finished_mm(outside, "bearing", seat.fit_mm, seat.fit_class) - outside,
             shop.kerf.sigma_mm,
-            (-1e-3 * ring.upper_um, -1e-3 * ring.lower_um),
+            _ring_under_mm(outside),
             internal_clearance_mm(bore, self.play.bearing_clearance),
         )
 

@@ -63,7 +63,9 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
     stamp(picture, record, window)
     hand_sign = 1.0 if plate["hand"] == "right" else -1.0
     chosen = findings_on(record, plate)
-    rings = ring_findings(picture, record, [one for one in chosen if place_of(record, one[1])], sign * hand_sign)
+    marks = [_mark_box(mark) for mark in plate["marks"]]
+    placed = [one for one in chosen if place_of(record, one[1])]
+    rings = ring_findings(picture, record, placed, sign * hand_sign, marks)
     discs = [middle_and_radius(feature, sign) for feature in features]
     letter = LABEL_SIZE if len(features) <= CROWDED else CROWDED_SIZE
     middle = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
@@ -72,7 +74,6 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
     labels = [_label(feature, disc, letter, middle) for feature, disc in in_turn]
     covered = [disc for feature in features for disc in covering_discs(feature, sign)]
     keep_off = [*covered, *_along(path(plate["outline"]["vertices"], sign))]
-    marks = [_mark_box(mark) for mark in plate["marks"]]
     picture.group("names", LEADER).items.append(Labels(labels, keep_off, _room(window), rings, marks))
     wide, high = size(x1 - x0, y1 - y0, unit).split(" × ")
     unit_name = high.split()[1]

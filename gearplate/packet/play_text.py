@@ -51,6 +51,12 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
         yield ""
         yield f"{data['left_out']} mesh(es) left out: gears that do not run together."
     yield ""
+    yield "How it is reckoned:"
+    yield from wrapped(data["reckoned"], width, "  ", "    ")
+    said = {part["cause"]: part["reckoned"] for mesh in meshes for part in mesh["contributors"]}
+    for cause, how in said.items():
+        yield from wrapped(f"{cause}: {how}.", width, "  ", "    ")
+    yield ""
     yield from wrapped(
         "Not modelled: bearing blocks in the rail, bearings inside gears, and that a shaft with two meshes gives way "
         "along both forces at once. In slots a mesh is reckoned as set by feel (0.03 mm, common practice).",

@@ -138,3 +138,16 @@ def _duty(duty: list[dict[str, Any]], width: int) -> list[str]:
     for one in duty:
         lines += wrapped(f"{one['key']} = {one['value']:g}: {one['why']} ({one['standing']})", width, "  ", "    ")
     return lines
+
+
+def strength_lines(record: dict[str, Any], width: int) -> list[str]:
+    """One line of a build's account on what gives way first; nothing where the job does not say what it carries."""
+    strength = record.get("strength")
+    if strength is None or strength["weakest"] is None:
+        return []
+    first = next(one for one in strength["ratings"] if one["part"] == strength["weakest"])
+    text = (
+        f"Strength: {first['part']} gives way first, at {margin_words(first['margin'])} "
+        f"times the load ({first['load_case']}); gearplate rate tells all"
+    )
+    return wrapped(text, width, "", "  ")

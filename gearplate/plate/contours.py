@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 
 from gearplate.geometry.nearest import circle_curve_distance, contains, path_distance
+from gearplate.geometry.path import bbox
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import slot_path
 from gearplate.plate.plate import Feature
+
+ROUNDING_MM = 1e-6
 
 
 def contour(feature: Feature) -> Circle | Path:
@@ -51,6 +54,22 @@ def gap_mm(first: Circle | Path, second: Circle | Path) -> float:
         math.hypot(start[0] - circle.x_mm, start[1] - circle.y_mm) < 0.5 * circle.diameter_mm
     )
     return 0.0 if nested else circle_curve_distance(path, circle)
+
+
+def keeps_off(first: Circle | Path, second: Circle | Path, web_mm: float) -> bool:
+    """Whether at least so much material (more than none) stands between two contours. Told by their boxes where these
+    are that far apart: most are."""
+    a, b = _box(first), _box(second)
+    if max(b[0] - a[2], a[0] - b[2], b[1] - a[3], a[1] - b[3]) >= web_mm + ROUNDING_MM:
+        return True
+    return gap_mm(first, second) >= web_mm
+
+
+def _box(shape: Circle | Path) -> tuple[float, float, float, float]:
+    if isinstance(shape, Path):
+        return bbox(shape)
+    radius = 0.5 * shape.diameter_mm
+    return shape.x_mm - radius, shape.y_mm - radius, shape.x_mm + radius, shape.y_mm + radius
 
 
 def middle_of(path: Path) -> tuple[float, float]:

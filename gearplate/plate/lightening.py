@@ -20,7 +20,7 @@ from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path
 from gearplate.layout.design import Body, BodyKind, HoleKind, Layout
 from gearplate.layout.spec import PlateStock, Side
-from gearplate.plate.contours import contour, gap_mm, middle_of
+from gearplate.plate.contours import contour, keeps_off, middle_of
 from gearplate.plate.free_region import Bar, BentBar, Island, Obstacle, Rib, disc, free_contours
 from gearplate.plate.plate import Feature
 
@@ -43,6 +43,7 @@ def lightening_features(
         *_feet(layout, side, FOOT_MM + corner),
         *_ribs(outline, features, 0.5 * web + corner, web + FIT_ROOM_MM + corner),
     ]
+    contours = [contour(feature) for feature in features]
     windows: list[Path] = []
     for core in sorted(free_contours(outline, _without_covered(obstacles)), key=area, reverse=True):
         try:
@@ -51,9 +52,7 @@ def lightening_features(
             continue
         if area(window) < LEAST_AREA_MM2 or path_distance(window, outline) < web - 1e-9:
             continue
-        if all(gap_mm(window, other) >= web - 1e-9 for other in windows) and all(
-            gap_mm(window, contour(feature)) >= web - 1e-9 for feature in features
-        ):
+        if all(keeps_off(window, other, web - 1e-9) for other in (*windows, *contours)):
             windows.append(window)
     placed = sorted((middle_of(window), window) for window in windows)
     return [

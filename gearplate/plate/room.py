@@ -20,6 +20,7 @@ Floats = NDArray[np.float64]
 _SAMPLE_MM = 6.0
 MOST_CENTRES = 10000  # a large plate gets a wider grid, or its marks would take seconds
 _ROUNDING_MM = 1e-9
+_AT_ONCE = 30000  # numbers in one array: what a processor's cache holds is worked through twice as fast
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,9 @@ class Room:
     def _within(self, points: Floats) -> NDArray[np.bool_]:
         """Which points lie in the outline and in no cut path (even-odd). Judged on chords that leave the curves by
         less than the points stay off them."""
+        most = max(1, _AT_ONCE // max(1, len(self._chords)))
+        if len(points) > most:
+            return np.concatenate([self._within(points[at : at + most]) for at in range(0, len(points), most)])
         x0, y0, x1, y1 = (self._chords[None, :, column] for column in range(4))
         x, y = points[:, None, 0], points[:, None, 1]
         straddles = (y0 > y) != (y1 > y)
@@ -196,6 +200,9 @@ class _Edges:
 
     def distance(self, points: Floats) -> Floats:
         """Distance of each point (n, 2) to the nearest piece, mm."""
+        most = max(1, _AT_ONCE // max(1, len(self.ends)))
+        if len(points) > most:
+            return np.concatenate([self.distance(points[at : at + most]) for at in range(0, len(points), most)])
         x, y = points[:, None, 0], points[:, None, 1]
         best = np.full(len(points), math.inf)
         if len(self.ends):

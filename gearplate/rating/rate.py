@@ -12,7 +12,7 @@ from gearplate.catalog.materials import Material
 from gearplate.catalog.strengths import Strength
 from gearplate.gears.spec import GearSpec
 from gearplate.layout.design import Layout
-from gearplate.layout.spec import LayoutSpec, Side
+from gearplate.layout.spec import CarriedBy, LayoutSpec, Side
 from gearplate.plate.plate import Plate
 from gearplate.rating.bearings import rate_bearings
 from gearplate.rating.duty import Duty
@@ -108,7 +108,15 @@ def rate(
         for plate in plates
         if plate.stock.material in tables.sheets and tables.sheets[plate.stock.material].family in tables.strengths
     ]
-    unrated += [f"{plate.side.value} plate: no strength known" for plate in plates[len(sheets) :]]
+    rated_sides = {sheet.plate.side for sheet in sheets}
+    unrated += [
+        f"{plate.side.value} plate: no strength is known of {plate.stock.material}"
+        for plate in plates
+        if plate.side not in rated_sides
+    ]
+    unrated += [f"{motor.name}: what the walls of its slots stand" for motor in spec.motors if motor.slot_travel_mm > 0]
+    if spec.carried_by is CarriedBy.BOTH:
+        unrated.append("output: its outboard bearing is left out; the inboard one and the rail's outer wall are taken")
     items += _holes_and_screws(layout, spec, tables, duty, loads, sheets, cases)
     items += rate_spread(sheets, forces[1], duty.hall_c)
     unrated += [

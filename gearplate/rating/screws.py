@@ -10,9 +10,10 @@ from gearplate.catalog.strengths import Strength
 from gearplate.drive.grip import STANDARD_GRAVITY_M_S2
 from gearplate.layout.design import HoleKind, Layout
 from gearplate.layout.spec import CarriedBy, LayoutSpec, MotorSpec, Side
+from gearplate.plate.plate import Feature
 from gearplate.rating.duty import Duty
 from gearplate.rating.loads import DriveLoads
-from gearplate.rating.plates import HoleLoad, Sheet
+from gearplate.rating.plates import HoleLoad, Sheet, wall_mm
 from gearplate.rating.rating import Kind, Rating, over
 from gearplate.rating.shaft_loads import HARDEST
 
@@ -67,6 +68,11 @@ def rate_screw(part: str, case: str, screw: Fastener, shear_n: float, strength: 
     )
 
 
+def weakest_of(sheet: Sheet, holes: Sequence[Feature]) -> tuple[Feature, ...]:
+    """The hole with the least wall beside it: equal screws carry alike, and that one tears first. None of none."""
+    return tuple(sorted(holes, key=lambda hole: wall_mm(sheet.plate, hole))[:1])
+
+
 def motor_screw_n(motor: MotorSpec, torque_n_mm: float, duty: Duty) -> tuple[tuple[str, float], ...]:
     """Shear of one of a motor's screws: from its reaction torque on the bolt circle, and from its weight in a collision
     times `motor_shock_g`. One screw alone cannot hold torque: the pilot's friction is not counted."""
@@ -91,7 +97,7 @@ def motor_screws(
         for sheet in sheets:
             if sheet.plate.side is motor.side:
                 own = [f for f in sheet.plate.features if f.shaft == motor.name and f.kind is HoleKind.MOTOR_SCREW]
-                used = [f for f in own if f.form == "circle"][:1]
+                used = weakest_of(sheet, [f for f in own if f.form == "circle"])
                 holes.setdefault(motor.side, []).extend(
                     HoleLoad(
                         f"{motor.name} screw holes in the {motor.side.value} plate",
@@ -133,7 +139,7 @@ def rail_screws(
     holes: dict[Side, list[HoleLoad]] = {}
     for sheet in sheets:
         if sheet.plate.side is Side.OUTBOARD:
-            own = [f for f in sheet.plate.features if f.kind is HoleKind.RAIL_HOLE][:1]
+            own = weakest_of(sheet, [f for f in sheet.plate.features if f.kind is HoleKind.RAIL_HOLE])
             holes[Side.OUTBOARD] = [
                 HoleLoad(
                     "rail screw holes in the outboard plate",

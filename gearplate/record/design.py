@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from gearplate.cut.cut_plate import CutPlate
 from gearplate.finding import Finding, Severity
@@ -16,6 +17,9 @@ from gearplate.plate.plate import Plate
 from gearplate.plate.spec import Identity
 from gearplate.shop.shop import Shop
 from gearplate.units import Unit
+
+if TYPE_CHECKING:
+    from gearplate.rating.rate import Ratings
 
 
 class Status(StrEnum):
@@ -33,7 +37,8 @@ class Design:
     `layout` is None where no layout was found at all; `plates` and `cut_plates` are then empty. `cut_plates` holds
     both plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must
     never be cut). `settings`: what was set from outside the job file, each `key=value`. `budgets`: the play of each
-    mesh, by stage, driver's and driven gear's shaft. `checks` = (check, how many things it compared). `draw` makes the
+    mesh, by stage, driver's and driven gear's shaft. `ratings`: the strength of every part, where the job says what its
+    machine weighs. `checks` = (check, how many things it compared). `draw` makes the
     picture that a notebook shows: it is handed in from above, because this room knows no pictures.
     """
 
@@ -51,6 +56,7 @@ class Design:
     solver_note: str = ""
     settings: tuple[str, ...] = ()
     budgets: Mapping[tuple[int, str, str], MeshBudget] = field(default_factory=dict)
+    ratings: Ratings | None = None
     draw: Callable[[Design], str] | None = field(default=None, compare=False, repr=False)
 
     @property

@@ -17,6 +17,7 @@ from gearplate.record.json_text import json_text
 from gearplate.record.layout_entries import layout_entry
 from gearplate.record.numbers import box, length, maybe, pair, pure
 from gearplate.record.plate_entries import plate_entry
+from gearplate.record.rating_record import strength_entry
 from gearplate.record.train_entries import from_the_output, gear_entry, motor_entry, shaft_entry, train_entry
 from gearplate.shop.shop import Shop
 
@@ -60,6 +61,7 @@ def design_record(design: Design) -> dict[str, Any]:
             {"key": item.key, "value": item.value, "standing": item.standing.value, "why": item.why}
             for item in sorted(design.assumptions, key=lambda item: item.key)
         ],
+        "strength": None if design.ratings is None else strength_entry(design.ratings),
         "solver": design.solver_note or (layout.solver_note if layout else "") or None,
     }
 

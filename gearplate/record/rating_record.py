@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from gearplate.rating.duty import Assumed
-from gearplate.rating.rate import Ratings
-from gearplate.rating.rating import Rating
 from gearplate.record.numbers import known, length
+
+if TYPE_CHECKING:
+    from gearplate.rating.duty import Assumed
+    from gearplate.rating.rate import Ratings
+    from gearplate.rating.rating import Rating
 
 RATING_FORMAT = "gearplate-rating/1"
 
@@ -18,11 +20,28 @@ def rating_record(part: str, revision: str, ratings: Ratings, duty: tuple[Assume
 
     Torques in N m, forces in N, stresses in MPa. A margin without end (no load) is null.
     """
-    loads = ratings.loads
-    weakest = ratings.weakest
     return {
         "record": RATING_FORMAT,
         "job": {"part": part, "revision": revision},
+        "duty": [
+            {
+                "key": one.name,
+                "value": length(one.value),
+                "given": one.given,
+                "standing": one.standing.value,
+                "why": one.why,
+            }
+            for one in duty
+        ],
+        **strength_entry(ratings),
+        "not_modelled": list(ratings.not_modelled),
+    }
+
+
+def strength_entry(ratings: Ratings) -> dict[str, Any]:
+    """Loads, the weakest link and every rating: what a design's record holds too."""
+    loads, weakest = ratings.loads, ratings.weakest
+    return {
         "loads": {
             "ruled_by": loads.ruled_by.value,
             "output_torque_n_m": length(loads.output_n_mm / 1000.0),
@@ -39,20 +58,9 @@ def rating_record(part: str, revision: str, ratings: Ratings, duty: tuple[Assume
                 for motor in loads.motors
             ],
         },
-        "duty": [
-            {
-                "key": one.name,
-                "value": length(one.value),
-                "given": one.given,
-                "standing": one.standing.value,
-                "why": one.why,
-            }
-            for one in duty
-        ],
         "weakest": None if weakest is None else weakest.part,
         "ratings": [rating_entry(item) for item in ratings.items],
         "unrated": list(ratings.unrated),
-        "not_modelled": list(ratings.not_modelled),
     }
 
 

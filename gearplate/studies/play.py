@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from gearplate.finding import Standing
+from gearplate.gears.play.reckoned import BACKLASH, HOW
 from gearplate.gears.play.simulate import DRAWS, Simulated, simulate
 from gearplate.job.play import play_assumptions
 from gearplate.layout.play import SCALE_SIGMA, MeshBudget, climate_of, mesh_budgets, position_sigma_mm
@@ -35,6 +36,7 @@ def play_report(job: JobSpec, design: Design, draws: int = DRAWS) -> dict[str, A
         "play": FORMAT,
         "job": {"part": design.identity.part, "revision": design.identity.revision},
         "draws": draws,
+        "reckoned": BACKLASH,
         "least_mm": play.least_mm,
         "most_mm": play.most_mm,
         "climate": {
@@ -97,6 +99,7 @@ def _mesh(one: MeshBudget, drawn: Simulated, climate: Climate, least_mm: float) 
         "contributors": [
             {
                 "cause": part.cause.value,
+                "reckoned": HOW[part.cause],
                 "acts_on": "thinning" if part.thins else "centre",
                 "low_mm": _short(part.low_mm),
                 "high_mm": _short(part.high_mm),

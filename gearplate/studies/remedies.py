@@ -11,11 +11,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.build import make
+from gearplate.checks.counts import FAR_RATIO, teeth_for
+from gearplate.checks.job_keys import gear_key
 from gearplate.errors import GearplateError
 from gearplate.finding import Finding, Remedy, Severity
 from gearplate.job.as_written import sets_a_count
 from gearplate.layout.chain import free_shafts
 from gearplate.record.design import Design
+from gearplate.record.train_entries import ratio
 
 if TYPE_CHECKING:
     from gearplate.job.spec import JobSpec
@@ -68,10 +71,14 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
         for remedy in (finding.remedy, *finding.alternatives)
         if remedy is not None and any(sets_a_count(key) for key, _ in remedy.set)
     ]
-    for remedy in {repr(one.set): one for one in counts}.values():
+    untried = list({repr(one.set): one for one in counts}.values())
+    while untried:
+        remedy = untried.pop(0)
         if trials.used_up(remedy.set):
             break
-        if trials.brings(none_found, remedy.set) == ():
+        if trials.brings(none_found, remedy.set) != ():
+            untried = [*_further(design, remedy, trials.after(remedy.set)), *untried]
+        else:
             tried = replace(remedy, tried=True)
             return {
                 index: replace(finding, remedy=tried, alternatives=())
@@ -79,6 +86,30 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
                 if finding.severity in GRAVE and trials.brings(finding, remedy.set) == ()
             }
     return {}
+
+
+def _further(design: Design, remedy: Remedy, after: tuple[Finding, ...] | None) -> tuple[Remedy, ...]:
+    """Where a larger gear mends what it was told for and there is still no place: as many teeth more as the greatest
+    gap that is then missing asks for. None where that makes quite another drive of it."""
+    short = max(map(_shortage_mm, after or ()), default=0.0)
+    if design.layout is None or len(remedy.set) != 1 or short <= 0.0:
+        return ()
+    ((key, teeth),) = remedy.set
+    for gear in design.layout.gears:
+        was = gear.gear.teeth
+        if gear_key(design.spec, gear.shaft, gear.stage) == key.removesuffix(".teeth") and isinstance(teeth, int):
+            more = teeth + teeth_for(gear, short)
+            if was < teeth and more <= FAR_RATIO * was:
+                becomes = float(ratio(design.spec, design.spec.motors[0])) * _turns(key, more, was)
+                text = f"Take {more} teeth instead of {was} on {gear.shaft} (the ratio becomes {becomes:.4g} to 1)."
+                return (Remedy(text, ((key, more),)),)
+    return ()
+
+
+def _turns(key: str, more: int, was: int) -> float:
+    """By how much the ratio grows where a gear gets more teeth: a driven one's, not an idler's."""
+    gear = key.removesuffix(".teeth").rpartition(".")[2]
+    return more / was if gear == "driven" else was / more if gear == "driver" else 1.0
 
 
 def _shortage_mm(finding: Finding) -> float:
@@ -150,6 +181,10 @@ class _Trials:
 
     def _cost(self) -> int:
         return SEARCH if self._job.resolved is None or free_shafts(self._job.resolved) else 1
+
+    def after(self, setting: Setting) -> tuple[Finding, ...] | None:
+        """What was found with a change that was built; None where it was not, or could not be."""
+        return self._done.get(repr(setting))
 
     def brings(self, finding: Finding, setting: Setting) -> tuple[str, ...] | None:
         """None where the change does not mend the finding, or brings an error; else the new warnings by their checks.

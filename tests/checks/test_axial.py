@@ -8,13 +8,13 @@ from dataclasses import replace
 import pytest
 
 from gearplate.catalog.fasteners import Fastener
-from gearplate.checks.rules import axial
+from gearplate.checks.rules import axial, threads
 from gearplate.checks.subject import Subject
 from gearplate.finding import Finding, Severity
 from gearplate.layout.spec import LayoutSpec, MotorSpec, ShaftSpec
 from tests.builders.subjects import fair, fair_unchanged
 
-RULES = {rule.code: rule for rule in axial.RULES}
+RULES = {rule.code: rule for rule in (*axial.RULES, *threads.RULES)}
 
 
 def found(code: str, subject: Subject) -> tuple[Finding, ...]:
@@ -124,8 +124,8 @@ def test_a_screw_that_bottoms_is_told_apart_from_one_that_does_not_hold() -> Non
 
 def test_counts() -> None:
     compared = {code: rule.check(fair_unchanged()).compared for code, rule in RULES.items()}
-    # two shafts, three meshes; four motor screws and six into three standoffs
-    assert compared == {"axial-float": 2, "face-overlap": 3, "spacer-seat": 2, "shaft-held": 2, "screw-thread": 10}
+    # two shafts, three meshes; four motor screws, six into three standoffs, four into the rail
+    assert compared == {"axial-float": 2, "face-overlap": 3, "spacer-seat": 2, "shaft-held": 2, "screw-thread": 14}
 
 
 def test_collars_of_the_job_are_named_in_the_remedy() -> None:
@@ -133,3 +133,21 @@ def test_collars_of_the_job_are_named_in_the_remedy() -> None:
     (note,) = found("shaft-held", subject)
     assert note.remedy is not None
     assert note.remedy.set == (("shafts.S1.held_by", None),)
+
+
+def with_rail_screws(length_mm: float) -> Subject:
+    def change(spec: LayoutSpec) -> LayoutSpec:
+        assert spec.rail is not None
+        return replace(spec, rail=replace(spec.rail, screw=replace(spec.rail.screw, lengths_mm=(length_mm,))))
+
+    return with_spec(change)
+
+
+def test_a_rail_screw_ends_before_the_far_wall() -> None:
+    stack = fair_unchanged().layout.stack
+    # head's washer, both plates and the gap lie before the rail's face; the far wall begins at 38.1 - 3.175 mm
+    longest = 0.049 * 25.4 + 12 + stack.gap_mm + 38.1 - 3.175
+    assert found("screw-thread", with_rail_screws(longest - 0.001)) == ()
+    (finding,) = found("screw-thread", with_rail_screws(longest + 0.001))
+    assert finding.severity is Severity.ERROR
+    assert finding.limit == pytest.approx(38.1 - 3.175)

@@ -19,6 +19,8 @@ def test_text_and_picture(capsys: pytest.CaptureFixture[str], tmp_path: Path) ->
     for words in ("M3 12T on S1 72T", "S1 32T on output 60T", "heat of the motor", "Most of the spread", "play.hall"):
         assert words in told
     assert "invented" in told  # the cutter's errors
+    for source in ("ISO 21771", "ISO 5753-1", "DIN 3967", "ISO 1328-1", "IEC 60072-1", "ISO 492"):
+        assert source in told
     root = ElementTree.parse(picture).getroot()
     shown = " ".join(text for one in root.iter() if (text := one.text))
     assert "M1 12T on S1 72T" in shown

@@ -151,3 +151,13 @@ def test_a_rating_is_quick():
     began = time.process_time()
     rated()
     assert time.process_time() - began < 0.05
+
+
+def test_unknown_sheets_and_slots_are_told():
+    made = design()
+    bare = replace(TABLES, strengths={k: v for k, v in TABLES.strengths.items() if k != "acetal"})
+    ratings = rate(made.layout, made.spec, bare, plates=made.plates)
+    assert sum("no strength is known of acetal-6mm" in text for text in ratings.unrated) == 2
+    assert not any("bore in the" in one.part for one in ratings.items)
+    slotted = replace(made.spec, motors=tuple(replace(m, slot_travel_mm=0.5) for m in made.spec.motors))
+    assert sum("slots" in text for text in rate(made.layout, slotted, TABLES).unrated) == 3

@@ -10,7 +10,7 @@ import pytest
 import gearplate.studies.remedies as remedies
 from gearplate.build import make
 from gearplate.finding import Finding, Remedy, Severity
-from gearplate.job.load import load_job_text
+from gearplate.job.load import load_job, load_job_text
 from gearplate.job.spec import JobSpec
 from gearplate.record.design import Design, Status
 from gearplate.studies.remedies import BUDGET, SEARCH, with_tried_remedies
@@ -155,6 +155,21 @@ def test_one_search_finds_the_first_tooth_count_that_fits() -> None:
         assert one.remedy.tried
         assert dict(one.remedy.set) == {"stages[0].driven": 62}
         assert "becomes 9.688 to 1" in one.remedy.text  # 62/12 x 60/32
+
+
+def test_a_count_that_is_not_enough_yet_leads_on_to_one_that_is() -> None:
+    """With three motors over a 4 in wheel, the 62 teeth that clear the bearing leave no place: the motors still stand
+    in each other and in the wheel. The way out is told at the first finding, not somewhere below, and it is true."""
+    job = load_job("compost-drive").changed({"stages[0].driven": 40})
+    first = with_tried_remedies(job, make(job)).findings[0]
+    assert first.check == "layout"
+    assert first.remedy is not None
+    assert first.remedy.tried
+    ((key, teeth),) = first.remedy.set
+    assert key == "stages[0].driven"
+    assert isinstance(teeth, int)
+    assert f"becomes {teeth / 12 * 60 / 32:.4g} to 1" in first.remedy.text
+    assert make(job.changed(dict(first.remedy.set))).status is Status.OK
 
 
 def test_the_answer_is_the_same_every_time() -> None:

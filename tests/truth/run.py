@@ -3,8 +3,9 @@
     python tests/truth/run.py FILE...
 
 A file is TOML; every table of a list named `example` is one example: `kind` picks the function, `given` holds its
-keyword arguments. Each value of `expected` must agree to 1e-6 (relative; near zero to 1e-9), each value of
-`published` to its entry in `published_tol`. What stands under `published_disagrees` is known to be misprinted and is
+keyword arguments. Each value of `expected` must agree to 1e-6 (relative; near zero to 1e-9), or, of a kind whose
+results are drawn, to the tolerance that its function's own `tolerance` tells; each value of `published` to its entry
+in `published_tol`. What stands under `published_disagrees` is known to be misprinted and is
 not compared. An unknown kind, a missing key and a function that fails count as misses.
 
 Exit 0: all agree. 1: something missed. 2: a file that cannot be read, or that holds no example.
@@ -115,11 +116,13 @@ def run_example(example: Mapping[str, Any], kinds: Mapping[str, Kind], file: str
         return Outcome(0, (Miss(file, name, "kind", example["kind"], f"{type(fault).__name__}: {fault}"),))
     misses: list[Miss] = []
     compared = 0
+    tolerance_of = getattr(kind, "tolerance", None)
     for key, wanted in example.get("expected", {}).items():
         compared += 1
+        allowed = None if tolerance_of is None else tolerance_of(key, got)
         if key not in got:
             misses.append(Miss(file, name, key, wanted, "not returned"))
-        elif not agrees(got[key], wanted):
+        elif not agrees_as_printed(got[key], wanted, allowed):
             misses.append(Miss(file, name, key, wanted, got[key]))
     misprinted = example.get("published_disagrees", ())
     for key, wanted in example.get("published", {}).items():

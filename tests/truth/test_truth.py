@@ -64,6 +64,18 @@ def test_every_gear_value_is_really_compared(example):
         assert [miss.key for miss in run.run_example(changed, KINDS).misses] == [f"published {key}"]
 
 
+@pytest.mark.parametrize(
+    ("key", "off", "holds"),
+    [("centre_mean", 0.0009, True), ("centre_mean", 0.0012, False), ("centre_q001", 0.002, True),
+     ("centre_q999", 0.005, False), ("centre_std", 0.001, False), ("probability", 0.003, True),
+     ("probability", 0.007, False)],
+)  # fmt: skip
+def test_drawn_results_are_held_to_the_tolerance_of_their_kind(key, off, holds):
+    (example,) = (one for one in run.read_examples(HERE / "scatter.toml") if one["id"] == "ps08")
+    changed = {**example, "expected": {key: example["expected"][key] + off}}
+    assert (run.run_example(changed, KINDS).misses == ()) is holds
+
+
 def script(*arguments, cwd=ROOT):
     return subprocess.run(
         [sys.executable, str(HERE / "run.py"), *map(str, arguments)], cwd=cwd, capture_output=True, text=True

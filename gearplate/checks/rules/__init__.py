@@ -22,6 +22,7 @@ from gearplate.checks.rules import (
     sheets,
     strength,
     teeth,
+    threads,
     torque,
     travel,
 )
@@ -38,6 +39,7 @@ ALL_RULES: tuple[Rule, ...] = (
     *play.RULES,
     *gap.RULES,
     *axial.RULES,
+    *threads.RULES,
     *bodies.RULES,
     *hardware.RULES,
     *travel.RULES,

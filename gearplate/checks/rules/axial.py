@@ -1,4 +1,4 @@
-"""Along the shafts: float, faces of gears, spacers on inner rings, what holds a shaft, screws in their threads."""
+"""Along the shafts: float, faces of gears, spacers on inner rings, what holds a shaft."""
 
 from __future__ import annotations
 
@@ -11,17 +11,16 @@ from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
 if TYPE_CHECKING:
     from gearplate.checks.subject import Subject
-    from gearplate.layout.axial.parts import AxialPlan, ScrewPlan, ShaftPlan
+    from gearplate.layout.axial.parts import AxialPlan, ShaftPlan
     from gearplate.layout.design import GearOnShaft
     from gearplate.layout.spec import ShaftSpec
 
 TOUCHING_MM = 1e-6
 LEAST_FLOAT_MM, MOST_FLOAT_MM, USUAL_FLOAT_MM = 0.25, 0.8, 0.5
 GOOD_OVERLAP, LEAST_OVERLAP = 0.8, 0.5
-SHORTEST_THREAD = 0.5  # of the wanted engagement: less does not hold
 
 
-def _plan(subject: Subject) -> AxialPlan:
+def plan_of(subject: Subject) -> AxialPlan:
     from gearplate.layout.axial.plan import axial_plan
 
     return subject.once("axial", "", lambda: axial_plan(subject.layout_spec, subject.layout))
@@ -158,7 +157,7 @@ def _travel(subject: Subject, gear: GearOnShaft) -> tuple[float, float]:
 
     if all(shaft.name != gear.shaft for shaft in subject.layout_spec.shafts):
         return 0.0, 0.0  # a pinion is fixed to its motor's shaft
-    return gear_travel_mm(_plan(subject).shaft(gear.shaft), gear)
+    return gear_travel_mm(plan_of(subject).shaft(gear.shaft), gear)
 
 
 # spacer-seat
@@ -203,7 +202,7 @@ def _spacers(subject: Subject) -> Outcome:
 def _held(subject: Subject) -> Outcome:
     compared = 0
     findings = []
-    for plan in _plan(subject).shafts:
+    for plan in plan_of(subject).shafts:
         compared += 1
         if plan.room_short_mm > TOUCHING_MM:
             findings.append(_loose(subject, plan))
@@ -237,67 +236,6 @@ def _says(subject: Subject, key: str) -> bool:
     for step in key.split("."):
         table = table.get(step, {}) if isinstance(table, Mapping) else {}
     return isinstance(table, Mapping) and "held_by" in table
-
-
-# screw-thread
-
-
-def _screws(subject: Subject) -> Outcome:
-    compared = 0
-    findings = []
-    for plan in _plan(subject).screws:
-        if plan.nut or plan.thread_mm is None:
-            continue
-        compared += plan.count
-        found = _bottoms(plan) or _too_short(subject, plan)
-        if found is not None:
-            findings.append(found)
-    return Outcome(compared, tuple(findings))
-
-
-def _name(plan: ScrewPlan) -> str:
-    whom = f" of {' and '.join(plan.whom)}" if plan.whom else ""
-    return f"{plan.screw.name} x {plan.length_mm:g} mm, the shortest screw on hand{whom} ({plan.what}),"
-
-
-def _bottoms(plan: ScrewPlan) -> Finding | None:
-    assert plan.thread_mm is not None
-    if plan.engaged_mm <= plan.thread_mm + TOUCHING_MM:
-        return None
-    return Finding(
-        "screw-thread",
-        Severity.ERROR,
-        f"{_name(plan)} goes {plan.engaged_mm:.3f} mm into a thread of {plan.thread_mm:.3f} mm: it jams on the bottom, "
-        "or presses into the winding, before it clamps.",
-        Where(shafts=plan.whom),
-        plan.engaged_mm,
-        plan.thread_mm,
-        "mm",
-        Standing.GEOMETRY,
-    )
-
-
-def _too_short(subject: Subject, plan: ScrewPlan) -> Finding | None:
-    if plan.engaged_mm >= plan.wanted_mm - TOUCHING_MM or plan.thread_mm is None:
-        return None
-    shallow = plan.thread_mm - plan.screw.pitch_mm < plan.wanted_mm - TOUCHING_MM
-    if shallow and plan.engaged_mm >= SHORTEST_THREAD * plan.wanted_mm - TOUCHING_MM:
-        return None  # the motor's own holes are no deeper: nobody can help it, and half of it holds
-    error = plan.engaged_mm < SHORTEST_THREAD * plan.wanted_mm - TOUCHING_MM
-    remedy = Remedy("Leave the washers out.", (("plates.washers", False),)) if subject.layout_spec.washers else None
-    text = f"{plan.screw.name} x {plan.length_mm:g} mm" + (f" of {' and '.join(plan.whom)}" if plan.whom else "")
-    return Finding(
-        "screw-thread",
-        Severity.ERROR if error else Severity.WARNING,
-        f"{text} ({plan.what}) holds by {max(plan.engaged_mm, 0.0):.3f} mm of thread, and the next longer one on hand "
-        "would meet the bottom.",
-        Where(shafts=plan.whom),
-        plan.engaged_mm,
-        (SHORTEST_THREAD if error else 1.0) * plan.wanted_mm,
-        "mm",
-        Standing.FROM_MEMORY,
-        remedy,
-    )
 
 
 RULES = (
@@ -356,21 +294,5 @@ RULES = (
         applies_to="shafts in the plates",
         check=_held,
         present=lambda subject: len(subject.layout_spec.shafts),
-    ),
-    Rule(
-        code="screw-thread",
-        title="Thread that a screw has",
-        why="A screw that meets the bottom of a motor's tapped hole feels tight and clamps nothing, or goes on into "
-        "the winding. One with too little thread tears it out of aluminium.",
-        remedy="Another washer, a thinner or thicker plate, or screws of another length in fasteners.toml.",
-        limit="one diameter of thread at least (warning), half of it at the very least (error), where the hole is deep "
-        "enough; never to its bottom (error). Lengths are those of the fasteners' table; one pitch stays free.",
-        standing=Standing.FROM_MEMORY,
-        source="handbooks, from memory: one diameter in steel, one and a half in aluminium",
-        applies_to="screws into motors and standoffs",
-        check=_screws,
-        present=lambda subject: sum(
-            plan.count for plan in _plan(subject).screws if not plan.nut and plan.thread_mm is not None
-        ),
     ),
 )

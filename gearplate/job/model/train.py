@@ -11,6 +11,15 @@ TEETH = Count(6, 500)
 DIAMETRAL_PITCH = Number(4, 128, "teeth per inch")
 MODULE = Length(0.2, 6.35)
 PRESSURE_ANGLE = NumberOf((14.5, 20, 25))
+SAID_FOR_A_SIDE = {
+    "over the wheel": "outboard",
+    "wheel": "outboard",
+    "outside": "outboard",
+    "toward the robot's middle": "inboard",
+    "middle": "inboard",
+    "inside": "inboard",
+}
+"""What our own account and comments call the two sides, and people therefore write."""
 
 
 class AddedCentreLength(Length):
@@ -115,7 +124,7 @@ class Motors(Table):
     pinion: Annotated[Gear | None, One(Gear), "the gear on the motor's shaft"] = None
     side: Annotated[
         str | None,
-        WordOf(("outboard", "inboard")),
+        WordOf(("outboard", "inboard"), also=SAID_FOR_A_SIDE),
         "where the body stands: outboard = over the wheel, inboard = toward the robot's middle",
     ] = None
     screws: Annotated[

@@ -291,12 +291,14 @@ class _Search:
 
     def refine(self) -> None:
         """A last descent from round about the best: the gap is met by now, the digits need not be."""
-        if self.best is None:
+        if self.best is None or self.model.by_none:
             return
-        near = self.best.angles_rad[None, :]
         if self.boxes > 3000 or not self.model.by_area:
-            spread = np.random.default_rng(self.settings.seed).normal(0.0, 0.05, (12, self.model.free))
-            self.offer(polish(self.model, np.concatenate([near, near + spread]), 30))
+            random = np.random.default_rng(self.settings.seed)
+            for far in (0.05, 0.01):  # from further off the way leads round kinks, from nearby to the last digits
+                near = self.best.angles_rad[None, :]
+                spread = random.normal(0.0, far, (12, self.model.free))
+                self.offer(polish(self.model, np.concatenate([near, near + spread]), 60))
         for _ in range(4):
             before = self.best.value
             self.offer(polish(self.model, self.best.angles_rad[None, :], 40, warm=True))

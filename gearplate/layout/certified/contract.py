@@ -102,8 +102,8 @@ def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slac
     weight = 1.0 / np.maximum(slack, _NOTHING)
     for k in range(low.shape[1]):
         pull = slope[k] * weight
-        rising = np.maximum(pull.max(axis=1), _NOTHING)
-        falling = np.maximum(-pull.min(axis=1), _NOTHING)
+        rising = np.maximum(pull.max(axis=1, initial=0.0), _NOTHING)
+        falling = np.maximum(-pull.min(axis=1, initial=0.0), _NOTHING)
         m, w = middle[:, k], width[:, k]
         np.maximum(low[:, k], m + w - 1.0 / rising - ANGLE_GUARD, out=low[:, k])
         np.minimum(high[:, k], m - w + 1.0 / falling + ANGLE_GUARD, out=high[:, k])

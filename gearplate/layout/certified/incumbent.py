@@ -129,6 +129,9 @@ def _local(model: Model, point: Array) -> _Local:
         half = 0.5 / root  # the wish is the square root of the area: a length
         slope, bend = gradient * half[:, None], hessian * half[:, None, None]
         return _Local(root, slope, bend, kept, kept_slope, weight, cosine, cap, cap_bend)
+    if model.by_none:
+        nothing, none = np.zeros((len(point), n)), np.zeros((len(point), n, n))
+        return _Local(np.zeros(len(point)), nothing, none, kept, kept_slope, weight, cosine, cap, cap_bend)
     z = point[:, n]
     wish_rows = rows.wish
     lengths = value[:, wish_rows]
@@ -157,7 +160,7 @@ def _lagrangian(local: _Local, multiplier: Array, stiffness: Array) -> Array:
 def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
     n = model.free
     point = angles
-    if not model.by_area:
+    if not (model.by_area or model.by_none):
         point = np.concatenate([angles, wish_value(model, angles)[:, None]], axis=1)
     count, size = point.shape
     lever = np.abs(model.tree.reach).max(axis=0)
@@ -204,7 +207,7 @@ def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
         if settled.any():
             after = np.maximum(0.0, multiplier - stiffness * local.kept)
             multiplier = np.where(settled[:, None], after, multiplier)
-            missed = np.maximum(0.0, -local.kept).max(axis=1)
+            missed = np.maximum(0.0, -local.kept).max(axis=1, initial=0.0)
             stiff = settled & (missed > 0.25 * missed_before)
             missed_before = np.where(settled, missed, missed_before)
             stiffness = np.where(stiff[:, None], np.minimum(stiffness * 3.0, STIFFEST), stiffness)

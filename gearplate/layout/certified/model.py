@@ -49,6 +49,10 @@ class Model:
         return bool(self.offs) or math.isfinite(self.most_area)
 
     @property
+    def by_none(self) -> bool:
+        return self.problem.wish is Wish.ANY
+
+    @property
     def by_area(self) -> bool:
         return self.problem.wish is Wish.AREA
 
@@ -92,6 +96,8 @@ def wish_value(model: Model, angles: Array) -> Array:
     """The wish (B,): mm2 for an area, mm otherwise."""
     if model.by_area:
         return hull_area(hull_places(model, angles), model.hull_radius)
+    if model.by_none:
+        return np.zeros(len(angles))
     value = row_values(model.rows, angles)[:, model.rows.wish]
     extent = -value.min(axis=1)
     return np.sqrt(np.maximum(extent, 0.0)) if model.rows.squared else np.asarray(extent)

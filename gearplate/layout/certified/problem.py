@@ -19,12 +19,14 @@ from enum import StrEnum
 
 
 class Wish(StrEnum):
-    """What is to be as small as can be. `MOVE`: the largest distance of a node from where it stood before."""
+    """What is to be as small as can be. `MOVE`: the largest distance of a node from where it stood before. `ANY`:
+    nothing, the first layout that keeps every demand will do, and its value is 0."""
 
     AREA = "area"
     HEIGHT = "height"
     WIDTH = "width"
     MOVE = "move"
+    ANY = "any"
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +154,7 @@ class LayoutProblem:
         wishes = {self.wish, *(cap.wish for cap in self.caps)}
         if Wish.MOVE in wishes and not self.before_mm:
             raise ValueError("the largest move needs places to measure it from")
-        if (wishes != {Wish.MOVE} and not self.hull) or any(not (off.discs or self.hull) for off in self.off):
+        if (wishes - {Wish.MOVE, Wish.ANY} and not self.hull) or any(not (off.discs or self.hull) for off in self.off):
             raise ValueError("no disc to be covered")
         if any(not (off.x0_mm <= off.x1_mm and off.y0_mm <= off.y1_mm) for off in self.off):
             raise ValueError("a box to keep off is inside out")

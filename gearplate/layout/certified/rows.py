@@ -223,7 +223,7 @@ def _wish_rows(
     problem: LayoutProblem, wish: Wish, tree: Tree, build: _Builder, most: float = 0.0, why: str = ""
 ) -> list[int]:
     """Rows `most` - extent >= 0 for every pair of hull discs, or `most`^2 - move^2 >= 0; none for an area."""
-    if wish is Wish.AREA:
+    if wish in (Wish.AREA, Wish.ANY):
         return []
     why = why or wish.value
     if wish is Wish.MOVE:

@@ -12,6 +12,7 @@ from gearplate.gears.play.budget import Cause, budget, clipped_moments, contribu
 from gearplate.gears.play.model import Climate, HeldGear, Hole, MeshPlay, PlateGrowth
 from gearplate.gears.play.pair import Pair
 from gearplate.gears.play.proposal import STEP_MM, propose
+from gearplate.gears.play.reckoned import HOW
 from gearplate.gears.play.simulate import simulate
 
 PAIR = Pair(20, 40, 1.0, math.radians(20))
@@ -176,3 +177,8 @@ def test_clipped_moments_and_outer_factor() -> None:
     assert clipped_moments(0.5, 0.0) == (0.5, 0.25)
     assert clipped_moments(-0.5, 0.01) == pytest.approx((0.0, 0.0), abs=1e-12)
     assert outer_factor([]) == pytest.approx(3.0902, abs=1e-4)  # tables of the normal distribution
+
+
+def test_every_cause_says_how_it_is_reckoned() -> None:
+    assert set(HOW) == set(Cause)
+    assert all("(" in how for how in HOW.values())  # formula and, in brackets, where it comes from

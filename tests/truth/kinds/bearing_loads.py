@@ -17,12 +17,17 @@ EXPONENTS = {"ball": life.BALL_EXPONENT, "roller": life.ROLLER_EXPONENT}
 
 
 def _exponent(given: Given) -> float:
-    return float(given.get("exponent", EXPONENTS[given.get("bearing_type", "ball")]))
+    for name in ("exponent", "life_exponent", "p"):
+        if name in given:
+            return float(given[name])
+    return EXPONENTS[given.get("bearing_type", given.get("type", "ball"))]
 
 
 def _factor(given: Given) -> float:
     if "reliability_percent" in given:
         return life.reliability_factor(given["reliability_percent"])
+    if "reliability" in given:  # as a part of one
+        return life.reliability_factor(100 * given["reliability"])
     return float(given.get("a1", given.get("life_factor", 1.0)))
 
 

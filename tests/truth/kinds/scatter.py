@@ -5,13 +5,15 @@ degrees, ranges as [low, high] (one number is a range without width).
 
 Returned, each also with `_mm` after it: centre_mean, centre_std, centre_q001, centre_q999 and backlash_mean,
 backlash_std, backlash_q001, backlash_q999. The probability of backlash at or under zero is `probability`, also as
-`probability_bind`, `probability_binds`, `p_bind` and `p_zero`.
+`probability_bind`, `probability_binds`, `bind_probability`, `p_bind` and `p_zero`.
+
+They are drawn, a million at a time: `expected` values must agree as `tolerance` tells, `published` ones as they say.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict
 
 from gearplate.gears.play.pair import Pair
@@ -19,6 +21,7 @@ from gearplate.gears.play.plate_scatter import PlateScatter
 from gearplate.gears.play.plate_scatter import plate_scatter as scatter_of
 
 Range = list[float] | float
+PROBABILITIES = ("probability", "probability_bind", "probability_binds", "bind_probability", "p_bind", "p_zero")
 
 
 def _pair(value: Range) -> tuple[float, float]:
@@ -69,9 +72,23 @@ def plate_scatter(
     for what, spread in (("centre", found.centre_mm), ("backlash", found.backlash_mm)):
         for key, value in asdict(spread).items():
             told[f"{what}_{key}"] = told[f"{what}_{key}_mm"] = value
-    for key in ("probability", "probability_bind", "probability_binds", "p_bind", "p_zero"):
+    for key in PROBABILITIES:
         told[key] = found.probability_binds
     return told
 
+
+def tolerance(key: str, got: Mapping[str, object]) -> float:
+    """Means to 1 % of a standard deviation, outer quantiles to a tenth of one, neither closer than 0.001 mm; standard
+    deviations to 2 % of themselves, not closer than 0.0002 mm; probabilities to 0.005."""
+    if key in PROBABILITIES:
+        return 0.005
+    std = got.get(f"{key.split('_')[0]}_std", 0.0)
+    assert isinstance(std, float)
+    if "_q" in key:
+        return max(0.001, 0.1 * std)
+    return max(0.0002, 0.02 * std) if "_std" in key else max(0.001, 0.01 * std)
+
+
+plate_scatter.tolerance = tolerance  # type: ignore[attr-defined]
 
 KINDS: dict[str, Callable[..., dict[str, object]]] = {"plate_scatter": plate_scatter}

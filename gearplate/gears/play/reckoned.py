@@ -1,0 +1,28 @@
+"""How each cause of play is reckoned: formula and source in a line, for the report."""
+
+from __future__ import annotations
+
+from gearplate.gears.play.budget import Cause
+
+HOW: dict[Cause, str] = {
+    Cause.POSITION: "sigma of a hole's place along the line of centres, each hole by its lever, root sum square; the "
+    "plates are independent (statistics of errors). Sigma from the cutter's row",
+    Cause.SCALE: "distance x scale error along its axis, one for both plates (geometry). Scale from the cutter's row",
+    Cause.BORE: "max(0, bore - bearing + bore x growth) / 2 by lever, along the tooth force: x sin(aw) (geometry). "
+    "Bore from fit and kerf sigma, ring tolerance by ISO 492",
+    Cause.INTERNAL: "clearance / 2 by lever x sin(aw) (geometry); clearance by ISO 5753-1, from memory",
+    Cause.THICKNESS: "sum of both thinnings x cos(a) / cos(aw) (ISO 21771); range by DIN 3967, from memory, or the job",
+    Cause.RUNOUT: "eccentricity 0 to F_r / 2 of each gear; F_r = 0.9 (0.002 d + 0.55 sqrt d + 0.7 m + 12) um x "
+    "sqrt(2)^(class - 5) (ISO 1328-1, from memory)",
+    Cause.PILOT: "(hole - pilot) / 2 in any direction, clamped there (geometry); hole from the cutter's fit",
+    Cause.SHAFT_RUNOUT: "half the shaft end's runout (IEC 60072-1, normal class, from memory)",
+    Cause.BENDING: "F L^3 / (3 E I) x sin(aw) at stall, held at the motor's face (mechanics of materials)",
+    Cause.HALL: "distance x (CTE of plate - CTE of gears) x (hall - cut_at) (thermal expansion); CTE from the tables",
+    Cause.HEAT: "distance x CTE of plate x 0 to motor_heat, the gears at the hall's temperature (thermal expansion)",
+    Cause.MOISTURE: "distance x swelling from dry to wet x moisture (material's row)",
+}
+
+BACKLASH = (
+    "Backlash at a distance: j = cos a / cos aw (m (z1 + z2)(inv aw - inv a) - 2 m (x1 + x2) tan a + thinnings), "
+    "cos aw = m (z1 + z2) cos a / (2 distance) (ISO 21771)."
+)
