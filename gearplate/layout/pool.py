@@ -15,7 +15,7 @@ from gearplate.layout.certified.rows import Array
 TRIES = 40
 ROUNDS = 10
 WORTH = 1.15  # of the smallest wish among them: a larger one will not come out smallest in the end
-NEAR_TRIES, NEAR_MOST = 200, 5
+NEAR_TRIES, NEAR_MOST = 200, 3
 NEAR_RAD = (0.05, 0.15, 0.3)
 NEAR_WORTH = 1.04
 APART_RAD = math.radians(5)

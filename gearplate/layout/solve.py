@@ -26,7 +26,7 @@ from gearplate.layout.stack import axial_stack
 
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
-OTHERS, QUICK_OTHERS = 4, 2  # next best layouts in which standoffs are set as well
+OTHERS, QUICK_OTHERS = 3, 1  # next best layouts in which standoffs are set as well
 QUICK_BOXES = 500  # of a search without a certificate
 POSTS_SHARE = 0.03  # standoffs that add more to the hull are worth looking round for better places
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)

@@ -244,7 +244,7 @@ class WishesSpec:
     spend: float = 0.02
     before_mm: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     symmetric: bool = False
-    boxes: int = 4000
+    boxes: int = 2500
 
 
 @dataclass(frozen=True, slots=True)
