@@ -15,9 +15,6 @@ if TYPE_CHECKING:
 TRIALS = ((3, 16), (8, 4))
 """(findings at most, builds to spend on their remedies)."""
 
-SEARCHES_WITHOUT_A_PLACE = 2
-"""The first tooth count that clears what is in the way, and one that leads on from it."""
-
 MOST_THINGS = 190
 """With more bodies and features than that (an ordinary drive has half as many) one build takes long enough."""
 
@@ -65,11 +62,7 @@ def trials(spec: JobSpec, design: Design) -> int:
         return 0
     if spec.wish is not None:
         return 0 if placeless or len(grave) > TRIALS[0][0] else 5  # each trial tries several trains again
-    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 2)
-    if placeless:
-        from gearplate.studies.remedies import SEARCH
-
-        builds = max(builds, SEARCHES_WITHOUT_A_PLACE * SEARCH)
+    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 5 if placeless else 2)
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 
 

@@ -245,8 +245,9 @@ class Profile(Kind):
             find[self.table](value[:100])
         except UnknownProfile as unknown:
             near = f' Did you mean "{unknown.near[0]}"?' if unknown.near else ""
-            names = ", ".join(f'"{name}"' for name in (unknown.near or unknown.known[:8]))
-            more = " and others" if not unknown.near and len(unknown.known) > 8 else ""
+            shown = unknown.near or unknown.known[:8]
+            names = ", ".join(f'"{name}"' for name in shown)
+            more = f" and others (gearplate profiles {self.table})" if len(unknown.known) > len(shown) else ""
             raise Refused(f"There is no such {word}.{near}{_other_form(self.table, value)}", names + more) from None
         return value
 

@@ -174,6 +174,7 @@ def plate_lines(record: dict[str, Any]) -> Iterator[str]:
         width, height = plate["drawn"]["size_mm"]
         mass = "" if plate["mass_kg"] is None else f", {1000 * plate['mass_kg']:.0f} g"
         first = f"{size(width, height, unit)} ({size(width, height, other(unit))}), {plate['face_up']} face up"
+        first += ", fits both hands" if plate["fits_both_hands"] else ""
         kerf = _kerf(plate, kerf_origin(record, plate))
         second = (
             f"{harmless(plate['material'], 30)}, {plate['thickness_mm']:.2f} mm, {counted(holes_of(plate), 'hole')}, "

@@ -73,9 +73,11 @@ def _about(keys: Iterable[str]) -> str:
     stages = sorted({int(found[1]) for key in keys if (found := re.match(r"stages\[(\d+)\]", key))})
     notes = [f"stages[{index}] is stage {index + 1}" for index in stages]
     motors = sorted({found[1] for key in keys if (found := re.match(r"motors\.(M\d)\.", key))})
-    notes += [
-        f"in the file, {name} needs a [[motors]] table of its own; --set takes it as it stands" for name in motors
-    ]
+    if motors:
+        needs = "needs a [[motors]] table" if len(motors) == 1 else "need [[motors]] tables"
+        own = "its" if len(motors) == 1 else "their"
+        as_it_stands = "it as it stands" if len(motors) == 1 else "them as they stand"
+        notes.append(f"in the file, {' and '.join(motors)} {needs} of {own} own; --set takes {as_it_stands}")
     return f" ({'; '.join(notes)})" if notes else ""
 
 

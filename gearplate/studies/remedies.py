@@ -77,7 +77,9 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
         if trials.used_up(remedy.set):
             break
         if trials.brings(none_found, remedy.set) != ():
-            untried = [*_further(design, remedy, trials.after(remedy.set)), *untried]
+            further = _further(design, remedy, trials.after(remedy.set))
+            untried = [*further, *untried]
+            trials.allow_one_more(further)
         else:
             tried = replace(remedy, tried=True)
             return {
@@ -89,10 +91,11 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
 
 
 def _further(design: Design, remedy: Remedy, after: tuple[Finding, ...] | None) -> tuple[Remedy, ...]:
-    """Where a larger gear mends what it was told for and there is still no place: as many teeth more as the greatest
-    gap that is then missing asks for. None where that makes quite another drive of it."""
+    """Where a larger gear leaves less than half of what was missing, and there is still no place: as many teeth more
+    as the greatest gap that is then missing asks for. None where that makes quite another drive of it."""
     short = max(map(_shortage_mm, after or ()), default=0.0)
-    if design.layout is None or len(remedy.set) != 1 or short <= 0.0:
+    before = max(map(_shortage_mm, design.findings), default=0.0)
+    if design.layout is None or len(remedy.set) != 1 or not 0.0 < short < 0.5 * before:
         return ()
     ((key, teeth),) = remedy.set
     for gear in design.layout.gears:
@@ -173,11 +176,18 @@ class _Trials:
         self._before = {_ident(finding) for finding in design.findings if finding.severity in GRAVE}
         self._errors = {_ident(finding) for finding in design.findings if finding.severity is Severity.ERROR}
         self._left = budget
+        self._extended = False
         self._done: dict[str, tuple[Finding, ...] | None] = {}
 
     def used_up(self, setting: Setting) -> bool:
         """Whether no build is left for this change."""
         return repr(setting) not in self._done and self._cost() > self._left
+
+    def allow_one_more(self, promising: tuple[Remedy, ...]) -> None:
+        """One build beyond the budget for a change to which another led on; once, however many do."""
+        if promising and not self._extended:
+            self._extended = True
+            self._left = max(self._left, self._cost())
 
     def _cost(self) -> int:
         return SEARCH if self._job.resolved is None or free_shafts(self._job.resolved) else 1

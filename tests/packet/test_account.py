@@ -242,3 +242,20 @@ def test_the_rail_is_told_with_what_is_assumed_of_it() -> None:
     assert "31.750 mm at the axle; " in given
     assert given.endswith("12.700 mm at 25.400, 0.000 from the axle")
     assert not list(rail_lines(design_record(make(load_job("compost-drive", ["rail=false"]))), 200))
+
+
+def test_a_plate_that_is_its_own_mirror_image_is_said_to_fit_both_hands() -> None:
+    one = record()
+    assert "fits both hands" not in account(one, width=300)
+    one["plates"][0]["fits_both_hands"] = True
+    assert account(one, width=300).count("face up, fits both hands") == 1
+
+
+def test_motors_that_share_a_table_are_told_once_where_to_set_them() -> None:
+    told = finding()
+    told["remedy"] = {
+        "text": "Turn them.", "set": {"motors.M1.clocking": 10, "motors.M2.clocking": 20}, "drop": [], "tried": True
+    }  # fmt: skip
+    text = account(record(findings=[told]), width=400)
+    assert text.count("[[motors]]") == 1
+    assert "in the file, M1 and M2 need [[motors]] tables of their own; --set takes them as they stand" in text
