@@ -61,9 +61,7 @@ def test_limits_along_the_axle() -> None:
     assert severities("limits-axial", limited(inward_mm=deepest)) == []
     found = one("limits-axial", limited(inward_mm=deepest - MICROMETRE))
     assert found.severity is E
-    assert (
-        "6 other things reach past it too" in found.message
-    )  # three standoffs and four rail screws; one is named
+    assert "6 other things reach past it too" in found.message  # three standoffs and four rail screws; one is named
 
 
 @pytest.mark.parametrize(
