@@ -10,9 +10,9 @@ def check_duty(reading: Reading) -> None:
     table = reading.file.duty
     if table is None:
         return
-    about = tuple(("duty", key) for key in ("chain", "sprocket", "chain_share"))
+    about = tuple(("duty", key) for key in ("chain", "sprocket", "sprockets", "chain_share"))
     if table.chain is not None and table.sprocket is None:
         reading.say(("duty", "chain"), "This chain has no sprocket.", "sprocket = its teeth on the axle", about)
-    for key in ("sprocket", "chain_share"):
+    for key in ("sprocket", "sprockets", "chain_share"):
         if table.chain is None and getattr(table, key) is not None:
             reading.say(("duty", key), "There is no chain.", 'chain = "25" or another of the chain table', about)

@@ -90,6 +90,7 @@ DEFAULTS: dict[str, Default] = {
     "rail.holes": Default(None, "placed by the tool", told=False),
     "rail.count": Default(4, "two on each side of the axle"),
     "rail.reliefs": Default((), "none", told=False),
+    "duty.sprockets": Default(1, "one chain, in the middle of the rail"),
     "standoffs.count": Default(3, "at least three; no more than 100 mm apart in 6 mm plastic"),
     "standoffs.screw": Default("#10-32", "as the rail's"),
     "standoffs.diameter": _length(12.7, "1/2 in"),

@@ -27,6 +27,7 @@ from gearplate.layout.spec import (
     Role,
     ShaftSpec,
     Side,
+    SprocketSpec,
     StandoffSpec,
     WheelSpec,
 )
@@ -76,7 +77,17 @@ def layout_spec(reading: Reading, train: TrainSpec, choices: Choices) -> LayoutS
             axial_mm=choices.pick("clearances.axial", clear.axial),
             web_mm=plates.web if clear.web is None else clear.web,
         ),
+        sprockets=_sprockets(reading, choices),
     )
+
+
+def _sprockets(reading: Reading, choices: Choices) -> SprocketSpec | None:
+    """The sprockets of the duty's chain; None where no chain runs on the axle."""
+    duty = reading.file.duty
+    if duty is None or duty.chain is None or duty.sprocket is None:
+        return None
+    chain = reading.catalog.chain_row(duty.chain)
+    return SprocketSpec(chain, duty.sprocket, choices.pick("duty.sprockets", duty.sprockets))
 
 
 def _without_pinion(train: TrainSpec) -> list[StageSpec]:

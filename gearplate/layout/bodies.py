@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from gearplate.layout.axial.bearing_faces import SHIM_MM, bearing_z_mm
 from gearplate.layout.chain import OUTPUT, mesh_needs
 from gearplate.layout.design import Body, BodyKind, GearOnShaft, Hole, Stack
 from gearplate.layout.hardware import disc, rail_screw_bodies, screw_bodies, standoff_bodies
@@ -17,7 +18,7 @@ from gearplate.layout.spec import LayoutSpec, MotorSpec, Role, ShaftSpec, Side
 from gearplate.layout.stack import tip_radius_mm
 
 FLUSH_MM = 0.05  # a bearing this much wider than its plate counts as flush: sheets vary by more; common practice
-RETAINER_MM = 6.0  # length of axle past the plate and past the wheel for a retainer; common practice, no source
+RETAINER_MM = 6.0  # of axle past plate and wheel for a retainer, at least; common practice, no source
 Z_TOLERANCE_MM = 1e-6
 
 
@@ -58,12 +59,27 @@ def shaft_z_mm(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec) -> tuple[float,
     runs on through rail and wheel."""
     axial = spec.clearances.axial_mm
     if shaft.role is Role.OUTPUT:
-        return stack.inboard[0] - RETAINER_MM, stack.wheel[1] + RETAINER_MM
+        return axle_z_mm(stack, shaft)
     z0 = stack.inboard[0] if shaft.inboard is not None else stack.inboard[1] + axial
     z1 = stack.outboard[1] if shaft.outboard is not None else stack.outboard[0] - axial
     if not shaft.turns:
         z0, z1 = stack.inboard[0], stack.outboard[1]
     return z0, z1
+
+
+def axle_z_mm(stack: Stack, shaft: ShaftSpec) -> tuple[float, float]:
+    """Ends of the output axle: past the inboard bearing with a shim, and past the wheel, half of the float, what holds
+    it, and what of the axle must stay beyond that; RETAINER_MM past plate and wheel at the least. A collar takes
+    more."""
+    held = shaft.held_by
+    past = 0.0
+    if held is not None:
+        past = 0.5 * shaft.float_mm + held.width_mm + held.edge_mm + held.groove_spare_mm
+    z0 = stack.inboard[0] - RETAINER_MM
+    if held is not None and shaft.inboard is not None:
+        shim = SHIM_MM if held.outside_mm > shaft.inboard.bearing.inner_shoulder_mm else 0.0
+        z0 = min(z0, bearing_z_mm(stack, Side.INBOARD, shaft.inboard)[0] - shim - past)
+    return z0, stack.wheel[1] + max(RETAINER_MM, past)
 
 
 def shaft_bodies(spec: LayoutSpec, stack: Stack, gears: Iterable[GearOnShaft], shaft: ShaftSpec) -> tuple[Body, ...]:

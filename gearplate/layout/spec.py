@@ -10,7 +10,7 @@ from gearplate.catalog.bearings import Bearing
 from gearplate.catalog.fasteners import Fastener
 from gearplate.catalog.motors import Motor
 from gearplate.catalog.retainers import Retainer
-from gearplate.catalog.shafts import ShaftStock
+from gearplate.catalog.shafts import Chain, ShaftStock
 from gearplate.gears.spec import GearSpec, TrainSpec
 
 
@@ -152,6 +152,15 @@ class RailSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class SprocketSpec:
+    """Sprockets on the output axle inside the rail, alike and without hubs, for chains to other wheels."""
+
+    chain: Chain
+    teeth: int
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class StandoffSpec:
     """Standoffs between the plates beside the rail screws. `places` None = the tool places `count` of them."""
 
@@ -271,6 +280,7 @@ class LayoutSpec:
     clearances: Clearances = field(default_factory=Clearances)
     wishes: WishesSpec = field(default_factory=WishesSpec)
     seed: int = 1
+    sprockets: SprocketSpec | None = None
 
     def stock(self, side: Side) -> PlateStock:
         return self.outboard if side is Side.OUTBOARD else self.inboard

@@ -58,7 +58,8 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
         yield from wrapped(f"{cause}: {how}.", width, "  ", "    ")
     yield ""
     yield from wrapped(
-        "Not modelled: bearing blocks in the rail, bearings inside gears, and that a shaft with two meshes gives way "
+        "Not modelled: the bending of the plates under load (gearplate rate tells how far their bores give way), "
+        "bearing blocks in the rail, bearings inside gears, and that a shaft with two meshes gives way "
         "along both forces at once. In slots a mesh is reckoned as set by feel (0.03 mm, common practice).",
         width,
         "",

@@ -58,7 +58,15 @@ def draw_shaft(
     bores = {part["name"].split(" ")[-2]: part["outside_mm"] for part in shaft["parts"] if part["kind"] == "bearing"}
     surroundings(picture, panel, record, name, bores, radius)
     panel.box(picture.group(f"{name} bar", SHAFT), shaft["z_mm"], 0.0, radius)
-    pens = {"gear": GEAR, "spacer": SPACER, "shim": SPACER, "retainer": DARK, "bearing": SOLID, "wheel": SOLID}
+    pens = {
+        "gear": GEAR,
+        "sprocket": GEAR,
+        "spacer": SPACER,
+        "shim": SPACER,
+        "retainer": DARK,
+        "bearing": SOLID,
+        "wheel": SOLID,
+    }
     places = []
     for index, part in enumerate(shaft["parts"]):
         outside = 0.5 * part["outside_mm"]

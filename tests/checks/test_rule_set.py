@@ -23,6 +23,7 @@ CODES = [
     "wrong-hand", "marks-room", "gap-room", "shaft-reach", "axial-float", "face-overlap", "spacer-seat", "shaft-held",
     "screw-thread", "through-plate", "on-plate", "slot-travel",
     "torque-path", "wheel-to-wheel", "rail-drilling", "motor-screws",
+    "chain-room", "axle-hole",
     "play-binds", "play-over", "play-parts",
     "strength", "bearing-life",
 ]  # fmt: skip

@@ -15,7 +15,7 @@ from gearplate.layout.axial.plan import axial_plan
 from gearplate.layout.axial.shaft_stack import gear_travel_mm
 from gearplate.layout.design import Layout
 from gearplate.layout.solve import solve_layout
-from gearplate.layout.spec import BearingSeat, CarriedBy, LayoutSpec, Place
+from gearplate.layout.spec import BearingSeat, CarriedBy, LayoutSpec, Place, SprocketSpec
 from tests.builders.specs import drive_spec
 
 CATALOG = load_catalog([profiles_folder()])
@@ -215,3 +215,32 @@ def test_shoulders_agree_with_lists() -> None:
         bearing = CATALOG.bearing(name)
         assert bearing.inner_shoulder_mm == pytest.approx(shoulder, abs=0.3)
         assert bearing.inner_shoulder_mm < bearing.outer_shoulder_mm < bearing.outside_mm
+
+
+def test_sprockets_stand_in_the_rail_with_spacers_between() -> None:
+    chain = CATALOG.chain_row("25")
+    for count in (1, 2):
+        spec = spec_of(sprockets=SprocketSpec(chain, 16, count))
+        axle, plain = planned(spec).shaft("output"), planned().shaft("output")
+        kinds = [part.kind.value for part in axle.parts if part.z1_mm > 0.0 and part.kind is not PartKind.BEARING]
+        between = ["spacer", "sprocket"] * (count - 1)
+        # the first and last spacer pass a wall each; parts are told by where they begin
+        assert kinds == ["rail wall", "spacer", "sprocket", *between, "spacer", "rail wall", "wheel", "retainer"]
+        sprockets = axle.of(PartKind.SPROCKET)
+        # ASME B29.1: teeth 0.93 x 1/8 in - 0.006 in = 0.11025 in wide; outside P (0.6 + cot(180/16)) = 35.73 mm
+        assert [part.length_mm for part in sprockets] == pytest.approx([0.11025 * 25.4] * count)
+        assert sprockets[0].outside_mm == pytest.approx(6.35 * (0.6 + 5.02734), abs=1e-3)
+        gap = (38.1 - 2 * 3.175 - count * 9.1) / (count + 1)
+        middles = [0.5 * (part.z0_mm + part.z1_mm) for part in sprockets]
+        assert middles == pytest.approx([3.175 + gap + 4.55 + index * (9.1 + gap) for index in range(count)])
+        # what was one spacer is spacers and sprockets of the same length, and the axle stays as it is
+        (whole,) = [part for part in plain.parts if part.name == "output spacer to the wheel"]
+        chain_parts = [part for part in axle.parts if part.z0_mm >= whole.z0_mm - 1e-9 and part.z1_mm <= whole.z1_mm]
+        assert sum(part.length_mm for part in chain_parts if part.stacked) == pytest.approx(whole.length_mm)
+        assert (axle.z0_mm, axle.z1_mm) == (plain.z0_mm, plain.z1_mm)
+    assert planned().shaft("output").of(PartKind.SPROCKET) == ()
+
+
+def test_no_sprocket_where_the_axle_passes_no_rail() -> None:
+    asked = SprocketSpec(CATALOG.chain_row("25"), 16, 1)
+    assert planned(spec_of(rail=None, sprockets=asked)).shaft("output").of(PartKind.SPROCKET) == ()

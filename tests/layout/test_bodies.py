@@ -7,9 +7,19 @@ from dataclasses import replace
 
 import pytest
 
-from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, shaft_bodies, shaft_z_mm
+from gearplate.catalog import load_catalog, profiles_folder
+from gearplate.layout.axial.shaft_stack import shaft_plan
+from gearplate.layout.bodies import (
+    RETAINER_MM,
+    fixed_bodies,
+    gears_on_shafts,
+    motor_bodies,
+    shaft_bodies,
+    shaft_z_mm,
+)
 from gearplate.layout.design import BodyKind
-from gearplate.layout.spec import KeepOut, Side
+from gearplate.layout.solve import solve_layout
+from gearplate.layout.spec import KeepOut, Place, Side
 from gearplate.layout.stack import axial_stack
 from tests.builders.specs import drive_spec
 
@@ -97,3 +107,20 @@ def test_a_bearing_hardly_wider_than_its_plate_is_flush() -> None:
             if body.name == "S1 outboard bearing"
         )
         assert max(ring.z1_mm, 0.0) == pytest.approx(proud, abs=1e-4)
+
+
+def test_a_collar_lengthens_the_axle_as_far_as_it_is_cut() -> None:
+    """Held against the axial plan, which works the ends out part by part."""
+    catalog = load_catalog([profiles_folder()])
+    layout = solve_layout(drive_spec(motors=1, places={"S1": Place(1.57), "M1": Place(1.0)}))
+    shaft = SPEC.shaft("output")
+    ends = {}
+    for held in (row for row in catalog.retainers().values() if row.section == shaft.stock.section):
+        own = replace(shaft, held_by=held, spacer_diameter_mm=17.5)
+        spec = replace(SPEC, shafts=(SPEC.shaft("S1"), own))
+        z0, z1 = shaft_z_mm(spec, layout.stack, own)
+        plan = shaft_plan(spec, layout, own)
+        plate, wheel = layout.stack.inboard[0] - RETAINER_MM, layout.stack.wheel[1] + RETAINER_MM
+        assert (z0, z1) == pytest.approx((min(plan.z0_mm, plate), max(plan.z1_mm, wheel)))
+        ends[held.kind] = z1 - layout.stack.wheel[1]
+    assert ends["collar"] > RETAINER_MM + 1.0 > ends["ring"]

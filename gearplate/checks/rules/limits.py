@@ -90,16 +90,19 @@ def _past_limit(
     limit: float,
     ends: tuple[_Item, ...],
     spot: tuple[float, float] | None = None,
+    also: int = 0,
 ) -> Finding:
     shafts = tuple(dict.fromkeys(item.shaft for item in ends if item.shaft))
     axial = key in ("outward", "inward")
     cures = side_remedies(subject, shafts) if axial else angle_remedies(subject, shafts or _all_shafts(subject))
     remedy, others = chain_of(cures)
     names = " to ".join(dict.fromkeys(item.name for item in ends))
+    too = "one other thing reaches" if also == 1 else f"{also} other things reach"
+    others_too = f"; {too} past it too" if also else ""
     return Finding(
         "limits-axial" if axial else "limits-plane",
         Severity.ERROR,
-        f"{names}: {extent:.3f} mm where limits.{key} allows {limit:.3f} mm.",
+        f"{names}: {extent:.3f} mm where limits.{key} allows {limit:.3f} mm{others_too}.",
         Where(
             plate=next((item.name.split()[1] for item in ends if item.name.startswith("the ")), None),
             shafts=shafts,
@@ -128,7 +131,10 @@ def _limits_set(subject: Subject, *names: str) -> int:
 
 
 def _limits_axial(subject: Subject) -> Outcome:
+    """Each motor by itself, since each can be turned over; of the box itself what reaches farthest, since it is moved
+    as a whole."""
     limits, stack = subject.layout_spec.limits, subject.layout.stack
+    motors = {motor.name for motor in subject.layout_spec.motors}
     items = _items(subject)
     findings, compared = [], 0
     for key, limit, reach in (
@@ -138,12 +144,16 @@ def _limits_axial(subject: Subject) -> Outcome:
         if limit is None:
             continue
         compared += len(items)
-        told: set[str] = set()
+        farthest: dict[str, _Item] = {}
         for item in sorted(items, key=lambda item: -reach[id(item)]):
-            if reach[id(item)] > limit + TOUCHING_MM and item.group not in told:
-                told.add(item.group)
-                spot = (_middle_x(item), _middle_y(item))
-                findings.append(_past_limit(subject, key, reach[id(item)], limit, (item,), spot))
+            if reach[id(item)] > limit + TOUCHING_MM:
+                farthest.setdefault(item.group, item)
+        past = list(farthest.values())
+        box = [item for item in past if item.shaft not in motors]
+        for item in (one for one in past if one.shaft in motors or one is box[0]):
+            spot = (_middle_x(item), _middle_y(item))
+            also = len(box) - 1 if box and item is box[0] else 0
+            findings.append(_past_limit(subject, key, reach[id(item)], limit, (item,), spot, also))
     return Outcome(compared, tuple(findings))
 
 

@@ -87,10 +87,9 @@ def _drilling(subject: Subject) -> Outcome:
     for hole, left in _faces(rail, holes):
         compared += 1
         if left < rail.wall_mm - TOUCHING_MM:
-            breaks = f"{hole.name} breaks out of the rail's lower or upper face"
-            text = (
-                breaks if left < TOUCHING_MM else f"{hole.name} comes {left:.3f} mm near the rail's face, in its wall"
-            )
+            text = f"{hole.name} comes within {left:.3f} mm of the rail's face, in its wall"
+            if left < TOUCHING_MM:
+                text = f"{hole.name} breaks out of the rail's lower or upper face"
             findings.append(_thin(subject, rail, (hole,), text, left))
     return Outcome(compared, tuple(findings))
 

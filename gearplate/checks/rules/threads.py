@@ -34,6 +34,16 @@ def _screws(subject: Subject) -> Outcome:
     return Outcome(compared, tuple(findings))
 
 
+def rail_screws_end_mm(subject: Subject, plan: ScrewPlan) -> float:
+    """z at which the rail's screws end: past the wall inside the rail, or past the outboard plate astride it."""
+    from gearplate.layout.spec import Mount
+
+    spec = subject.layout_spec
+    washer = plan.screw.washer_thickness_mm if spec.washers else 0.0
+    wall = spec.rail.wall_mm if spec.rail is not None and spec.rail.mount is Mount.BESIDE else 0.0
+    return subject.layout.stack.outboard[1] + wall + washer + plan.engaged_mm
+
+
 def _rail_ends(subject: Subject, plan: ScrewPlan) -> list[Finding]:
     """Ends of the rail's screws beyond their nuts: at the far wall inside the rail, or astride it at the wheel."""
     from gearplate.layout.spec import Mount
@@ -41,9 +51,8 @@ def _rail_ends(subject: Subject, plan: ScrewPlan) -> list[Finding]:
     spec, stack, rail = subject.layout_spec, subject.layout.stack, subject.layout_spec.rail
     if rail is None or stack.rail is None:
         return []
-    washer = plan.screw.washer_thickness_mm if spec.washers else 0.0
     inside = rail.mount is Mount.BESIDE
-    end = stack.outboard[1] + (rail.wall_mm if inside else 0.0) + washer + plan.engaged_mm
+    end = rail_screws_end_mm(subject, plan)
     limit, what = (stack.rail[1] - rail.wall_mm, "the rail's far wall") if inside else (stack.wheel[0], "the wheel")
     reach = 0.5 * (spec.wheel.diameter_mm + plan.screw.nominal_mm)
     met = [place for place in subject.layout.rail_holes if inside or math.hypot(*place) < reach]

@@ -32,4 +32,5 @@ class Duty(Table):
     reliability: Annotated[float | None, Number(90, 99.95, "per cent"), "of bearings that live so long"] = None
     chain: Annotated[str | None, Profile("chain"), "chain on the output axle that drives other wheels"] = None
     sprocket: Annotated[int | None, Count(6, 100), "teeth of its sprocket on the axle"] = None
+    sprockets: Annotated[int | None, Count(1, 4), "how many of them sit on the axle inside the rail"] = None
     chain_share: Annotated[float | None, Number(0, 1), "of the output torque that leaves by chain"] = None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from gearplate.layout.design import Stack
 from gearplate.layout.spec import BearingSeat, Side
 
+SHIM_MM = 1.0  # under a ring or collar that is wider than the inner ring; common practice, no source
+
 
 def bearing_z_mm(stack: Stack, side: Side, seat: BearingSeat) -> tuple[float, float]:
     """z0, z1 of a bearing's full width: its flange lies on the face from which it is pressed."""

@@ -16,6 +16,7 @@ class PartKind(StrEnum):
     SPACER = "spacer"
     GEAR = "gear"
     WALL = "rail wall"
+    SPROCKET = "sprocket"
     BLOCKS = "bearing blocks"
     WHEEL = "wheel"
 

@@ -11,12 +11,12 @@ from __future__ import annotations
 from itertools import pairwise
 
 from gearplate.catalog.retainers import Retainer
-from gearplate.layout.axial.bearing_faces import bearing_z_mm
+from gearplate.layout.axial.bearing_faces import SHIM_MM, bearing_z_mm
 from gearplate.layout.axial.parts import AxialPart, PartKind, ShaftPlan
+from gearplate.layout.axial.sprockets import in_rail, sprocket_parts
 from gearplate.layout.design import GearOnShaft, Layout, Stack
-from gearplate.layout.spec import CarriedBy, LayoutSpec, Mount, Role, ShaftSpec, Side
+from gearplate.layout.spec import CarriedBy, LayoutSpec, Role, ShaftSpec, Side
 
-SHIM_MM = 1.0  # under a ring or collar that is wider than the inner ring; common practice, no source
 LEAST_SPACER_MM = 0.5  # thinner ones are not cut; common practice, no source
 EXACT_MM = 1e-6
 
@@ -126,23 +126,25 @@ def _axle_ends(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, own: list[GearO
     half = 0.5 * shaft.float_mm
     wheel = AxialPart(PartKind.WHEEL, "wheel", *stack.wheel, spec.wheel.diameter_mm)
     parts = [wheel]
-    if spec.rail is not None and stack.rail is not None and spec.rail.mount is Mount.BESIDE:
-        bottom, top = spec.rail.y_span_mm
-        if bottom < 0.0 < top:
-            z0, z1 = stack.rail
-            walls = ((z0, z0 + spec.rail.wall_mm), (z1 - spec.rail.wall_mm, z1))
-            parts += (
-                AxialPart(PartKind.WALL, f"rail wall {index + 1}", *wall, spec.rail.axle_hole_mm, stacked=False)
-                for index, wall in enumerate(walls)
-            )
-            if spec.carried_by is not CarriedBy.PLATES:
-                name = "bearing blocks, spacers beside them cut on the bench"
-                parts.append(AxialPart(PartKind.BLOCKS, name, z0, z1, spec.rail.axle_hole_mm, stacked=False))
+    rail, sprockets = in_rail(spec, stack), sprocket_parts(spec, stack)
+    parts += sprockets
+    if rail is not None and stack.rail is not None:
+        z0, z1 = stack.rail
+        walls = ((z0, z0 + rail.wall_mm), (z1 - rail.wall_mm, z1))
+        parts += (
+            AxialPart(PartKind.WALL, f"rail wall {index + 1}", *wall, rail.axle_hole_mm, stacked=False)
+            for index, wall in enumerate(walls)
+        )
+        if spec.carried_by is not CarriedBy.PLATES:
+            name = "bearing blocks, spacers beside them cut on the bench"
+            parts.append(AxialPart(PartKind.BLOCKS, name, z0, z1, rail.axle_hole_mm, stacked=False))
     if shaft.outboard is not None and spec.carried_by is CarriedBy.PLATES:
         start = bearing_z_mm(stack, Side.OUTBOARD, shaft.outboard)[1]
-        if stack.wheel[0] - start > EXACT_MM:
-            name = "output spacer to the wheel"
-            parts.append(AxialPart(PartKind.SPACER, name, start, stack.wheel[0], shaft.spacer_diameter_mm))
+        names = [f"output spacer to {part.name}" for part in sprockets] + ["output spacer to the wheel"]
+        for name, part in zip(names, (*sprockets, wheel), strict=True):
+            if part.z0_mm - start > EXACT_MM:
+                parts.append(AxialPart(PartKind.SPACER, name, start, part.z0_mm, shaft.spacer_diameter_mm))
+            start = part.z1_mm
     if shaft.held_by is None:
         return parts
     parts.append(_retainer(shaft.held_by, stack.wheel[1] + half))
