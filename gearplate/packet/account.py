@@ -21,6 +21,7 @@ from gearplate.packet.characters import fitted, harmless
 from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines
 from gearplate.packet.layout_text import layout_lines
+from gearplate.packet.play_summary import play_summary_lines
 from gearplate.packet.rating_text import strength_lines
 from gearplate.packet.saw_list import saw_lines
 from gearplate.packet.sizes import counted, hands_of
@@ -63,6 +64,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from layout_lines(record, width)
     yield from rail_lines(record, width)
     yield from saw_lines(record, width)
+    yield from play_summary_lines(record, width)
     yield from strength_lines(record, width)
     yield from check_line(record, packet)
     yield from finding_lines(record, width)

@@ -27,8 +27,9 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
         "decide what fits",
         (
             "motors.side", "wheel.clear", "wheel.gap", "wheel.width", "gear.", "clearances.", "shaft.carried_by",
-            "shaft.spacer", "shaft.float", "shaft.held_by", "duty.sprockets", "rail.wall", "rail.tube", "standoffs.diameter",
-            "plates.gap", "plates.washers", "keep_outs.", "wheel.", "motors.", "shaft.", "rail.", "standoffs.",
+            "shaft.spacer", "shaft.float", "shaft.held_by", "duty.sprockets", "rail.wall", "rail.tube",
+            "standoffs.diameter", "plates.gap", "plates.washers", "keep_outs.", "wheel.", "motors.", "shaft.", "rail.",
+            "standoffs.",
         ),
     ),
     ("shape plates and files", ("plates.", "drawing_units", "revision", "")),

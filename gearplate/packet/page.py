@@ -20,6 +20,8 @@ from gearplate.packet.overlay import overlay
 from gearplate.packet.page_style import STYLE
 from gearplate.packet.picture_parts import numbered
 from gearplate.packet.plate_picture import cut_sentences, plate_picture
+from gearplate.packet.play_summary import play_summary_lines
+from gearplate.packet.rating_text import strength_lines
 from gearplate.packet.saw_list import cut_rows, screw_rows
 from gearplate.packet.section import section
 from gearplate.packet.sheet import Sheet
@@ -74,6 +76,7 @@ def _page(
     yield from _to_measure(record)
     yield from _to_drill(record)
     yield from _findings(record)
+    yield from _play_and_strength(record)
     yield from _mind(record)
     yield f'<h2 class="sheet">What was built</h2>\n<figure class="whole">\n{pictures[0].text()}</figure>'
     yield from _files(files)
@@ -175,6 +178,15 @@ def _to_drill(record: dict[str, Any]) -> Iterator[str]:
     said = " ".join(rail_lines(record, 10_000)).removeprefix("Rail: drill ")
     if said and record["plates"]:
         yield f"<h2>To drill into the rail</h2>\n<p>{own(said, 1000)}.</p>"
+
+
+def _play_and_strength(record: dict[str, Any]) -> Iterator[str]:
+    """What to expect of the meshes and what gives way first, as the account says it."""
+    said = (" ".join(lines(record, 10_000)) for lines in (play_summary_lines, strength_lines))
+    told = [text for text in said if text]
+    if told:
+        yield "<h2>Play and strength</h2>"
+        yield from (f"<p>{own(text, 2000)}.</p>" for text in told)
 
 
 def wrong_scale(plate: dict[str, Any], record: dict[str, Any]) -> str:

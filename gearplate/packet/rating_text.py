@@ -141,9 +141,12 @@ def _duty(duty: list[dict[str, Any]], width: int) -> list[str]:
 
 
 def strength_lines(record: dict[str, Any], width: int) -> list[str]:
-    """One line of a build's account on what gives way first; nothing where the job does not say what it carries."""
+    """One line of a build's account on what gives way first; where the job does not say what it carries, what would."""
     strength = record.get("strength")
-    if strength is None or strength["weakest"] is None:
+    if strength is None:
+        how = "Strength: not rated, the job says no duty.mass; gearplate rate tells more"
+        return wrapped(how, width, "", "  ") if record["gears"] and "strength" in record else []
+    if strength["weakest"] is None:
         return []
     first = next(one for one in strength["ratings"] if one["part"] == strength["weakest"])
     text = (
