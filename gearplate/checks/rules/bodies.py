@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.checks.apart import check_pairs, count_pairs
-from gearplate.checks.rule import Rule
+from gearplate.checks.rule import Outcome, Rule
+from gearplate.checks.rules.bosses import own_bosses
 from gearplate.finding import Standing
+
+if TYPE_CHECKING:
+    from gearplate.checks.subject import Subject
 
 
 class Gap(NamedTuple):
@@ -59,6 +63,16 @@ def apart(
     )
 
 
+def with_own_bosses(rule: Rule) -> Rule:
+    """The rule, which also looks at each motor's boss before its own pinion."""
+
+    def check(subject: Subject) -> Outcome:
+        pairs, own = rule.check(subject), own_bosses(subject)
+        return Outcome(pairs.compared + own.compared, (*pairs.findings, *own.findings))
+
+    return rule._replace(check=check, present=lambda subject: rule.present(subject) + len(subject.layout_spec.motors))
+
+
 RULES = (
     apart(
         TIP,
@@ -94,16 +108,19 @@ RULES = (
         remedy="Place the shaft higher, or take a smaller gear.",
         of="gears beside the rail",
     ),
-    apart(
-        TIP,
-        "gear-to-body",
-        ("gear", "motor"),
-        ("gear", "pilot boss"),
-        ("gear", "bearing"),
-        title="Gear to a motor's body, pilot boss or bearing",
-        why="Bosses and bearings that reach through a plate stand in the gap, where gears turn.",
-        remedy="Place the shafts farther apart, or press the bearing from the other face.",
-        of="gears beside bosses and bearings that stand in the gap",
+    with_own_bosses(
+        apart(
+            TIP,
+            "gear-to-body",
+            ("gear", "motor"),
+            ("gear", "pilot boss"),
+            ("gear", "bearing"),
+            title="Gear to a motor's body, pilot boss or bearing",
+            why="Bosses and bearings that reach through a plate stand in the gap, where gears turn.",
+            remedy="Place the shafts farther apart, or press the bearing from the other face.",
+            of="gears beside bosses and bearings that stand in the gap",
+            more=" Between a boss and its own pinion the same along z: clearances.axial.",
+        )
     ),
     apart(
         WHEEL,

@@ -140,9 +140,10 @@ def _axle_ends(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, own: list[GearO
             parts.append(AxialPart(PartKind.BLOCKS, name, z0, z1, rail.axle_hole_mm, stacked=False))
     if shaft.outboard is not None and spec.carried_by is CarriedBy.PLATES:
         start = bearing_z_mm(stack, Side.OUTBOARD, shaft.outboard)[1]
-        names = [f"output spacer to {part.name}" for part in sprockets] + ["output spacer to the wheel"]
-        for name, part in zip(names, (*sprockets, wheel), strict=True):
+        for part in (*sprockets, wheel):
             if part.z0_mm - start > EXACT_MM:
+                to = "the wheel" if part is wheel else part.name.partition(",")[0]
+                name = f"output spacer to {to}"
                 parts.append(AxialPart(PartKind.SPACER, name, start, part.z0_mm, shaft.spacer_diameter_mm))
             start = part.z1_mm
     if shaft.held_by is None:
