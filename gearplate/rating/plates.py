@@ -95,6 +95,8 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
         if stands is not None:
             stress = bearing_stress_mpa(load.force_n, load.diameter_mm, load.depth_mm)
             limit = stands.low * share
+            on = f"F = {load.force_n:.0f} N, d = {load.diameter_mm:.3f} mm, t = {load.depth_mm:.3f} mm"
+            held = f"{warm}, of {stands.low:.3g} MPa" if warm else ""
             ratings.append(
                 Rating(
                     part=f"{load.part}, bearing stress",
@@ -107,7 +109,7 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
                     unit="MPa",
                     margin=over(limit, stress),
                     standing=sheet.material.standing_for("bearing_stress_mpa"),
-                    note="; ".join(part for part in (f"{load.force_n:.0f} N", warm) if part),
+                    note="; ".join(part for part in (on, held) if part),
                     shafts=load.shafts,
                     plate=side,
                     features=(load.feature.id,),
@@ -116,6 +118,8 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
         wall = wall_mm(sheet.plate, load.feature)
         stress = math.inf if wall == 0.0 else load.force_n / (2.0 * sheet.plate.stock.used_mm * wall)
         limit = sheet.strength.shear_mpa * share
+        on = f"F = {load.force_n:.0f} N, t = {sheet.plate.stock.used_mm:.3f} mm, w = {wall:.2f} mm"
+        held = f"{warm}, of {sheet.strength.shear_mpa:.3g} MPa" if warm else ""
         ratings.append(
             Rating(
                 part=f"{load.part}, tear-out",
@@ -128,7 +132,7 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
                 unit="MPa",
                 margin=over(limit, stress),
                 standing=sheet.strength.standing_for("shear_mpa"),
-                note="; ".join(part for part in (f"wall {wall:.1f} mm", warm) if part),
+                note="; ".join(part for part in (on, held) if part),
                 shafts=load.shafts,
                 plate=side,
                 features=(load.feature.id,),

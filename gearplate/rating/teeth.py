@@ -112,7 +112,7 @@ def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
     told = (
         f"{strength.name}; F = {load:.0f} N over {face:.1f} mm, Y = {y:.3f} {'(table)' if printed else '(this tooth)'}"
     )
-    told += f", Kv = {float(found.velocity_factor):.2f}"
+    told += f", m = {module:.4g} mm, Kv = {float(found.velocity_factor):.3f}"
     told += "; bent both ways each turn: 0.7 of the limit" if tooth.both_ways else ""
     source = "Lewis, Barth (Shigley)" + ("" if printed else "; Y by Lewis's parabola in the generated tooth")
     standing = strength.standing_for("tooth_bending_mpa")
@@ -121,7 +121,7 @@ def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
             part=_part(tooth) + ", bending",
             kind=Kind.STRENGTH,
             load_case=HARDEST,
-            formula="Lewis: Kv F / (b m Y)",
+            formula="Lewis: Kv F / (b m Y), Kv = (6.1 + v) / 6.1, v at the pitch circle in m/s",
             source=f"{source}; limit: {strength.source}",
             value=float(found.stress),
             limit=allowed,
@@ -173,13 +173,15 @@ def _contact(one: _Tooth, two: _Tooth) -> Rating:
         part=f"{one.gear.shaft} {z1}T on {two.gear.shaft} {z2}T, flanks",
         kind=Kind.STRENGTH,
         load_case=HARDEST,
-        formula="Hertz at the pitch point: Cp sqrt(Kv F / (b cos a) (1/r1 + 1/r2))",
+        formula="Hertz at the pitch point: Cp sqrt(Kv F / (b cos a) (1/r1 + 1/r2)), r = d/2 sin a",
         source=f"Hertz; AGMA 2001's I says the same; limit: {weaker.source}",
         value=pressure,
         limit=allowed,
         unit="MPa",
         margin=over(allowed, pressure) ** 2,  # pressure grows with the root of the load
         standing=weaker.standing_for("tooth_contact_mpa"),
-        note=f"{one.strength.name} on {two.strength.name}; wear and lubrication are not in it",
+        note=f"{one.strength.name} on {two.strength.name}; F = {force.tangential_n:.0f} N over {force.face_mm:.1f} mm, "
+        f"d = {d1:.2f} and {d2:.2f} mm, a = {math.degrees(a):.2f} deg, Kv = {factor:.3f}, "
+        f"Cp = {elastic:.1f} sqrt(MPa); wear and lubrication are not in it",
         shafts=(one.gear.shaft, two.gear.shaft),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import time
 from dataclasses import replace
 
@@ -161,3 +162,28 @@ def test_unknown_sheets_and_slots_are_told():
     assert not any("bore in the" in one.part for one in ratings.items)
     slotted = replace(made.spec, motors=tuple(replace(m, slot_travel_mm=0.5) for m in made.spec.motors))
     assert sum("slots" in text for text in rate(made.layout, slotted, TABLES).unrated) == 3
+
+
+def test_stresses_of_teeth_and_holes_follow_from_the_numbers_told_beside_them():
+    """The sums as a reader does them by hand, from the notes alone: Lewis, Hertz, F / (d t), F / (2 t w)."""
+    looked_at = set()
+    for one in rated().items:
+        told = {name: float(value) for name, value in re.findall(r"(\w+) = ([\d.]+)", one.note)}
+        if one.formula.startswith("Lewis"):
+            face = float(re.findall(r"over ([\d.]+) mm", one.note)[0])
+            found = told["Kv"] * told["F"] / (face * told["m"] * told["Y"])
+        elif one.formula.startswith("Hertz"):
+            face = float(re.findall(r"over ([\d.]+) mm", one.note)[0])
+            second = float(re.findall(r"d = [\d.]+ and ([\d.]+)", one.note)[0])
+            a = math.radians(told["a"])
+            bend = 2.0 / math.sin(a) * (1.0 / told["d"] + 1.0 / second)
+            found = told["Cp"] * math.sqrt(told["Kv"] * told["F"] / (face * math.cos(a)) * bend)
+        elif one.formula == "F / (d t)" and "d" in told:
+            found = told["F"] / (told["d"] * told["t"])
+        elif one.formula.startswith("F / (2 t w)"):
+            found = told["F"] / (2.0 * told["t"] * told["w"])
+        else:
+            continue
+        looked_at.add(one.formula)
+        assert found == pytest.approx(one.value, rel=0.5 / told["F"] + 0.003)
+    assert len(looked_at) == 4
