@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 import time
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gearplate.packet import labels
 from gearplate.packet.labels import Box, Label, PlacedLabel, label_size, placed_labels, text_width
 
 BOUNDS = (-100.0, -100.0, 100.0, 100.0)
@@ -81,3 +83,28 @@ def test_a_crowded_picture_takes_no_longer_than_it_is_worth() -> None:
     begun = time.process_time()
     assert len(placed_labels(labels, 3.0, discs, BOUNDS)) == len(labels)
     assert time.process_time() - begun < 6.0
+
+
+SOME = st.floats(-100, 100)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(SOME, SOME, st.floats(1, 40), st.floats(1, 40)), min_size=1, max_size=16),
+    st.lists(st.tuples(SOME, SOME, st.floats(0.1, 60)), max_size=40),
+    st.lists(st.tuples(SOME, SOME, st.floats(1, 40), st.floats(1, 40)), max_size=40),
+)
+def test_a_crowd_is_judged_at_once_as_it_is_one_by_one(
+    places: list[Box], discs: list[tuple[float, float, float]], others: list[Box]
+) -> None:
+    boxes, taken = ([(x, y, x + wide, y + high) for x, y, wide, high in them] for them in (places, others))
+    one_by_one = [labels._covered(box, discs, taken, BOUNDS, math.inf) for box in boxes]
+    assert labels._covered_at_once(boxes, discs, taken, BOUNDS) == one_by_one
+
+
+def test_the_same_places_whichever_way_they_are_judged(monkeypatch: pytest.MonkeyPatch) -> None:
+    discs = [(12.0 * (n % 13) - 72.0, 9.0 * (n // 13) - 50.0, 2.0 + n % 3) for n in range(150)]
+    crowd = [Label((f"hole-{n}",), *disc) for n, disc in enumerate(discs)]
+    at_once = placed_labels(crowd, 3.0, discs, BOUNDS)
+    monkeypatch.setattr(labels, "_CROWD", 10**9)
+    assert placed_labels(crowd, 3.0, discs, BOUNDS) == at_once
