@@ -131,8 +131,10 @@ def _all_of(others: Iterable[Finding]) -> tuple[Remedy, ...]:
         one for finding in others for one in (finding.remedy, *finding.alternatives) if one is not None and one.set
     ]
     found.sort(key=lambda remedy: not remedy.tried)
-    by_set = {repr(remedy.set): remedy for remedy in reversed(found)}
-    return tuple(sorted(by_set.values(), key=found.index))
+    by_set: dict[str, Remedy] = {}
+    for remedy in found:
+        by_set.setdefault(repr(remedy.set), remedy)
+    return tuple(by_set.values())
 
 
 def _tried(finding: Finding, trials: _Trials) -> Finding:
