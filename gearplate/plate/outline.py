@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from gearplate.geometry.discs import Disc, hull_of_discs
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Path
-from gearplate.geometry.waists import waisted_outline
+from gearplate.geometry.waists import WaistedOutline, waisted_outline
 from gearplate.layout.constraints import GUARD_MM as GUARD_MM
 from gearplate.layout.design import Layout
 from gearplate.plate.contours import slot_ends
@@ -41,9 +42,15 @@ def outline_of(discs: Iterable[Disc], wishes: PlateSpec, least_neck_mm: float) -
         raise ValueError("a plate without any feature has no outline")
     if wishes.outline is OutlineStyle.HULL:
         return Outline(hull_of_discs(kept), None)
-    drawn = waisted_outline(kept, wishes.waist_radius_mm, least_neck_mm)
+    drawn = _waisted(tuple(kept), wishes.waist_radius_mm, least_neck_mm)
     waist = drawn.fillet_radius_mm
     return Outline(drawn.path, waist if math.isfinite(waist) else None)
+
+
+@lru_cache(maxsize=32)
+def _waisted(discs: tuple[Disc, ...], fillet_radius_mm: float, least_neck_mm: float) -> WaistedOutline:
+    """`waisted_outline`, remembered: both plates, and a plate before and after its access holes, ask for the same."""
+    return waisted_outline(discs, fillet_radius_mm, least_neck_mm)
 
 
 def margin_discs(features: Iterable[Feature], wishes: PlateSpec) -> list[Disc]:

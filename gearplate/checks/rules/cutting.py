@@ -44,9 +44,10 @@ def _smallest(subject: Subject) -> Outcome:
                 findings.setdefault(ident, corner)
         if (side, "outline") in faults:
             findings[side, "outline"] = _uncut(subject, side, "outline", faults[side, "outline"], None)
+    limits = {side: bar(subject, side) for side in subject.cutouts}
     for side, one, other in cutout_pairs(subject, carrying=False):
         compared += 1
-        limit = bar(subject, side)
+        limit = limits[side]
         gap = gap_of(one, other, limit.mm)
         if gap < limit.mm - TOUCHING_MM:
             findings.setdefault((one.feature.id, other.feature.id), _thin_bar(subject, side, one, other, gap, limit))
