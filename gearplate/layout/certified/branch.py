@@ -299,9 +299,9 @@ class _Search:
                 near = self.best.angles_rad[None, :]
                 spread = random.normal(0.0, far, (12, self.model.free))
                 self.offer(polish(self.model, np.concatenate([near, near + spread]), 60))
-        for _ in range(4):
+        for _ in range(6):  # a few rounds and afresh: across a kink the old multipliers lead to and fro
             before = self.best.value
-            self.offer(polish(self.model, self.best.angles_rad[None, :], 40, warm=True))
+            self.offer(polish(self.model, self.best.angles_rad[None, :], 12, warm=True))
             if before - self.best.value <= 1e-7 * abs(before):
                 break
 

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.rows import Array, Ints
+from gearplate.layout.certified.rows import Array, Ints, Mask
 
 TURN = 2.0 * math.pi
 _TIE = 1e-9
+FEW = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,18 @@ class Outline:
     shown: Array
 
 
+def _normals(x: Array, y: Array, radius: Array, own_x: Array, own_y: Array, own_radius: Array) -> tuple[Array, Mask]:
+    """Normals of the common tangents from discs (...) to discs (..., N), and where there is such a tangent."""
+    dx, dy = x - own_x[..., None], y - own_y[..., None]
+    away = np.sqrt(dx * dx + dy * dy)
+    drop = own_radius[..., None] - radius
+    crosses = away > np.abs(drop) + 1e-12
+    away[~crosses] = 1.0
+    ratio = np.where(crosses, drop / away, 0.0)
+    # the disc with the larger radius leads until (p_j - p_i).u = r_i - r_j
+    return np.arctan2(dy, dx) - np.arccos(ratio), crosses
+
+
 def outline(centre: Array, radius: Array) -> Outline:
     """Outlines of the hulls of discs with centres (B, N, 2) and radii (N,) or (B, N)."""
     count, discs = centre.shape[0], centre.shape[1]
@@ -39,16 +52,16 @@ def outline(centre: Array, radius: Array) -> Outline:
     now, turned = start, np.zeros(count)
     sequence, ends, alive_at = [], [], []
     alive = np.ones(count, dtype=bool)
+    # of a few small hulls all normals are found at once: there the calls cost more than the numbers
+    table = None
+    if count * discs * discs <= FEW:
+        some = (x[:, None, :], y[:, None, :], radius[:, None, :])
+        table = _normals(*some, x, y, radius)
     for _ in range(2 * discs + 2):
-        dx = x - x[rows, now][:, None]
-        dy = y - y[rows, now][:, None]
-        away = np.sqrt(dx * dx + dy * dy)
-        drop = radius[rows, now][:, None] - radius
-        crosses = away > np.abs(drop) + 1e-12
-        away[~crosses] = 1.0
-        ratio = np.where(crosses, drop / away, 0.0)
-        # the disc with the larger radius leads until (p_j - p_i).u = r_i - r_j
-        normal = np.arctan2(dy, dx) - np.arccos(ratio)
+        if table is None:
+            normal, crosses = _normals(x, y, radius, x[rows, now], y[rows, now], radius[rows, now])
+        else:
+            normal, crosses = table[0][rows, now], table[1][rows, now]
         turn = (normal - math.pi - turned[:, None] + _TIE) % TURN - _TIE
         turn[~crosses] = 3 * TURN
         best = turn.argmin(axis=1)

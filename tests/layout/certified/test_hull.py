@@ -10,6 +10,7 @@ from shapely import MultiPoint
 from shapely.geometry import Point
 from shapely.ops import unary_union
 
+from gearplate.layout.certified import hull
 from gearplate.layout.certified.hull import area_form, area_slopes, hull_area
 
 
@@ -64,3 +65,13 @@ def test_slopes_against_differences() -> None:
         change = hull_area(where(angles + move), radius) - hull_area(where(angles - move), radius)
         assert np.abs(change / (2 * step) - slope[:, k]).max() < 0.02
     assert np.abs(form.value - hull_area(where(angles), radius)).max() < 1e-9
+
+
+def test_a_few_hulls_and_a_crowd_of_them_have_the_same_outlines() -> None:
+    """The few are found from all normals at once, the crowd disc by disc."""
+    random = np.random.default_rng(5)
+    centre, radius = random.normal(0.0, 30.0, (200, 8, 2)), random.uniform(1.0, 20.0, 8)
+    assert centre.shape[0] * 8 * 8 > hull.FEW
+    crowd = hull.hull_area(centre, radius)
+    few = np.concatenate([hull.hull_area(centre[at : at + 10], radius) for at in range(0, 200, 10)])
+    assert np.array_equal(crowd, few)
