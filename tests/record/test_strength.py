@@ -28,7 +28,7 @@ def test_strength_is_recorded_by_the_jobs_own_duty() -> None:
 
 def test_the_account_tells_the_weakest_link() -> None:
     job = load_job("compost-drive")
-    assert "Strength:" not in account(design_record(make(job)))
+    assert "Strength: not rated, the job says no duty.mass" in account(design_record(make(job)))
     told = account(design_record(make(job.changed({"duty": {"mass": 40}}))))
     assert "Strength: output bore in the outboard plate, bearing stress gives way first, at 1.60" in told.replace(
         "\n  ", " "
