@@ -107,6 +107,7 @@ def test_a_change_may_name_a_key_that_a_shorthand_hides(job: JobSpec) -> None:
         ("wheel.diameter=5\nhand='left'", "one line"),
         ("stages[7].driven=60", "no entry 7"),
         ("part.name=x", "not a table"),
+        ("reduction=9", "a table { ... } with ratio"),
         ("units=mm", "belongs to the file"),
         ("base=other", "belongs to the file"),
         ("wheel.diameter=127", 'did you mean "127 mm"'),

@@ -11,6 +11,7 @@ from gearplate.job.kinds import MOST_ITEMS, Kind, Refused
 
 # The value of a key that must be given and is not: the report names it, and nothing is built from such a table.
 NEEDED: Any = None
+SHOWN_KEYS = 6  # of a table that stands as something else: enough to recognise it by, `schema` has all
 
 KeyPath = tuple[str | int, ...]
 
@@ -56,9 +57,15 @@ class Table:
         self.__dict__.update(values)
 
     @classmethod
+    def _keys_in_words(cls) -> str:
+        """Its keys, those that must be given first: whoever wrote `wheel = 4` looks for the key that 4 belongs to."""
+        names = [*cls.needed, *(name for name in cls.keys if name not in cls.needed)]
+        return ", ".join(names[:SHOWN_KEYS]) + (", ..." if len(names) > SHOWN_KEYS else "")
+
+    @classmethod
     def _no_table(cls, value: Any) -> Refused:
         if cls.shorthand is None:
-            return Refused("This is not a table.", "a table { ... }")
+            return Refused("This is not a table.", f"a table {{ ... }} with {cls._keys_in_words()}")
         what = "text" if isinstance(value, str) else "no whole number"
         return Refused(f"This is {what}.", "a tooth count (a whole number), or a table { ... }")
 
