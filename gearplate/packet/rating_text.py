@@ -130,7 +130,17 @@ def _loads(data: dict[str, Any], width: int) -> list[str]:
         + ("" if motor["current_a"] is None else f" at {motor['current_a']:.0f} A")
         for motor in loads["motors"]
     ]
-    return lines + wrapped("Each motor then: " + ", ".join(motors) + ".", width)
+    lines += wrapped("Each motor then: " + ", ".join(motors) + ".", width)
+    return lines + _mass_not_given(data["duty"], width)
+
+
+def _mass_not_given(duty: list[dict[str, Any]], width: int) -> list[str]:
+    """Whoever reads the margins must know that they are of another machine, before reading them."""
+    mass = next((one for one in duty if one["key"] == "mass_kg" and not one["given"]), None)
+    if mass is None:
+        return []
+    text = f"The job does not say what the machine weighs: taken are {mass['value']:g} kg ({mass['standing']})."
+    return wrapped(text + " Say yours: duty = {mass = ...}, or --set duty.mass=30.", width)
 
 
 def _duty(duty: list[dict[str, Any]], width: int) -> list[str]:

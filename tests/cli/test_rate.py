@@ -34,6 +34,13 @@ def test_table_tells_the_weakest_first(capsys: pytest.CaptureFixture[str]) -> No
     assert "with J" not in shown
 
 
+def test_a_mass_that_was_not_given_is_told_before_the_margins(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("compost-drive") == 0
+    assert "taken are 45 kg (invented)" in " ".join(capsys.readouterr().out.split("Weakest link first")[0].split())
+    assert run("compost-drive", "--set", "duty.mass=30") == 0
+    assert "taken are" not in capsys.readouterr().out
+
+
 def test_all_tells_everything(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("compost-drive", "--all") == 0
     shown = capsys.readouterr().out
