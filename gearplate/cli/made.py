@@ -54,6 +54,7 @@ def trials(spec: JobSpec, design: Design) -> int:
     """How many builds to spend on trying remedies: few where much is wrong, since no one change will mend that, unless
     all of it comes from having found no place; and few where the tool has tried several trains already."""
     from gearplate.finding import Severity
+    from gearplate.studies.remedies import SEARCH
 
     grave = [finding for finding in design.findings if finding.severity is not Severity.NOTE]
     placeless = any(finding.check == "layout" for finding in grave)
@@ -62,7 +63,9 @@ def trials(spec: JobSpec, design: Design) -> int:
         return 0
     if spec.wish is not None:
         return 0 if placeless or len(grave) > TRIALS[0][0] else 5  # each trial tries several trains again
-    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 5 if placeless else 2)
+    builds = next((builds for most, builds in TRIALS if len(grave) <= most), 2)
+    if placeless:
+        builds = max(builds, SEARCH)  # one search at least for a way out
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 
 

@@ -38,20 +38,21 @@ def too_near(pair: Pair) -> Finding | None:
     """The finding of one pair, or None where it keeps its gap."""
     if pair.gap_mm >= pair.need.gap_mm - EPSILON_MM:
         return None
+    gap_mm = round(pair.gap_mm, 6)  # as the record has it: told from the same number, sentence and table agree
     error = pair.gap_mm < (pair.need.gap_mm if pair.need.hard else 0.0) - EPSILON_MM
     a, b = pair.a, pair.b
     if a.box is not None:
         a, b = b, a
     if pair.gap_mm < -EPSILON_MM:
-        message = f"{_called(a)} and {_called(b)} overlap by {-pair.gap_mm:.3f} mm"
+        message = f"{_called(a)} and {_called(b)} overlap by {-gap_mm:.3f} mm"
     else:
-        message = f"{_called(a)} and {_called(b)} are {pair.gap_mm:.3f} mm apart"
+        message = f"{_called(a)} and {_called(b)} are {gap_mm:.3f} mm apart"
     return Finding(
         check=pair.need.check,
         severity=Severity.ERROR if error else Severity.WARNING,
         message=f"{message}; {pair.need.gap_mm:.3f} mm is wanted.",
         where=_between(a, b),
-        measured=pair.gap_mm,
+        measured=gap_mm,
         # what touches cannot be built: that limit is 0 and no practice
         limit=0.0 if error and not pair.need.hard else pair.need.gap_mm,
         unit="mm",
@@ -82,9 +83,12 @@ def nearest_miss(spec: LayoutSpec, layout: Layout) -> tuple[Finding, ...]:
     """What is in the way in a layout that does not fit: one finding for each pair too near, worst first."""
     found = [finding for pair in placed_pairs(spec, layout) if (finding := too_near(pair))]
     found += limit_findings(spec, layout)
-    return tuple(
-        sorted(found, key=lambda f: (f.severity is not Severity.ERROR, (f.measured or 0.0) - (f.limit or 0.0)))
-    )
+    return tuple(sorted(found, key=lambda f: (f.severity is not Severity.ERROR, -_missed_mm(f))))
+
+
+def _missed_mm(finding: Finding) -> float:
+    """By how much, whether the limit is a least or a most."""
+    return abs((finding.measured or 0.0) - (finding.limit or 0.0))
 
 
 def demand_misses(model: Model, layout: Layout, floor_mm: float) -> tuple[Finding, ...]:
@@ -111,7 +115,7 @@ def demand_misses(model: Model, layout: Layout, floor_mm: float) -> tuple[Findin
             found.append(
                 Finding("ground", Severity.ERROR, text, where, y - reach, floor_mm, "mm", Standing.COMMON_PRACTICE)
             )
-    return tuple(sorted(found, key=lambda f: (f.measured or 0.0) - (f.limit or 0.0)))
+    return tuple(sorted(found, key=_missed_mm, reverse=True))
 
 
 def _demand_finding(why: str, shafts: tuple[str, ...], away: float, least: float, spot: tuple[float, float]) -> Finding:

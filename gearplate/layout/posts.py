@@ -39,11 +39,17 @@ Disc = tuple[float, float, float]
 
 
 def rail_pattern(
-    spec: LayoutSpec, stack: Stack, bodies: Sequence[Body], holes: Mapping[Side, Sequence[Disc]], extra_mm: float = 0.0
+    spec: LayoutSpec,
+    stack: Stack,
+    bodies: Sequence[Body],
+    holes: Mapping[Side, Sequence[Disc]],
+    reliefs: Sequence[Disc] = (),
+    extra_mm: float = 0.0,
 ) -> tuple[tuple[float, float], ...]:
     """Places of the rail screws: given, or as many fore as aft of the axle, as near to it as everything allows.
 
-    `bodies` and `holes` are those that already have their places; `extra_mm` asks for that much more than the least.
+    `bodies`, `holes` of the plates and `reliefs` in the rail are those that already have their places; `extra_mm` asks
+    for that much more than the least.
     """
     rail = spec.rail
     if rail is None:
@@ -60,6 +66,9 @@ def rail_pattern(
         for y in rows:
             points = np.stack([sign * xs, np.full(len(xs), y)], axis=-1)
             worst += misses(points, boxes, least) + _hole_miss(points, holes, rail.screw.normal_mm, spec)
+            for x, at_y, diameter in reliefs:  # a screw needs the wall round it: one wall's thickness at least
+                away = np.hypot(points[:, 0] - x, points[:, 1] - at_y)
+                worst += np.maximum(0.0, 0.5 * (diameter + rail.screw.normal_mm) + rail.wall_mm - away)
         # never over the axle itself, even where nothing is clear: two screws on one spot are no pattern
         good = xs[(worst <= 1e-9) & (xs >= RAIL_LEAST_MM)]
         nearest = (float(good[0]) if len(good) else RAIL_OTHERWISE_MM) + extra_mm

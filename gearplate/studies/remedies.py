@@ -6,6 +6,7 @@ counted, and the same job always gets the same answer.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -17,6 +18,8 @@ from gearplate.errors import GearplateError
 from gearplate.finding import Finding, Remedy, Severity
 from gearplate.job.as_written import sets_a_count
 from gearplate.layout.chain import free_shafts
+from gearplate.layout.misses import limit_results
+from gearplate.layout.spec import LimitsSpec
 from gearplate.record.design import Design
 from gearplate.record.train_entries import ratio
 
@@ -64,6 +67,8 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
     none_found = next((finding for finding in design.findings if finding.check == LAYOUT), None)
     if none_found is None:
         return {}
+    if wider := _more_room(trials, none_found):
+        return _all_mended(design, trials, wider)
     others = sorted(design.findings, key=_shortage_mm, reverse=True)
     counts = [
         remedy
@@ -81,13 +86,32 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
             untried = [*further, *untried]
             trials.allow_one_more(further)
         else:
-            tried = replace(remedy, tried=True)
-            return {
-                index: replace(finding, remedy=tried, alternatives=())
-                for index, finding in enumerate(design.findings)
-                if finding.severity in GRAVE and trials.brings(finding, remedy.set) == ()
-            }
+            return _all_mended(design, trials, remedy)
     return {}
+
+
+def _all_mended(design: Design, trials: _Trials, remedy: Remedy) -> dict[int, Finding]:
+    """Every finding that the change mends, with it."""
+    tried = replace(remedy, tried=True)
+    return {
+        index: replace(finding, remedy=tried, alternatives=())
+        for index, finding in enumerate(design.findings)
+        if finding.severity in GRAVE and trials.brings(finding, remedy.set) == ()
+    }
+
+
+def _more_room(trials: _Trials, none_found: Finding) -> Remedy | None:
+    """Where a limit in the plane alone is what leaves no place: as much as a layout without it takes up."""
+    for key in trials.broken_limits():
+        extent = trials.extent_without(key)
+        if extent is None:
+            continue
+        value = f"{math.ceil(10.0 * extent) / 10.0:g} mm"
+        remedy = Remedy(f"Give {value} of room where limits.{key} allows less.", ((f"limits.{key}", value),))
+        trials.allow_one_more((remedy,))
+        if not trials.used_up(remedy.set) and trials.brings(none_found, remedy.set) == ():
+            return remedy
+    return None
 
 
 def _further(design: Design, remedy: Remedy, after: tuple[Finding, ...] | None) -> tuple[Remedy, ...]:
@@ -146,7 +170,8 @@ def _tried(finding: Finding, trials: _Trials) -> Finding:
             break
         brings = trials.brings(finding, remedy.set)
         if brings == ():
-            return replace(finding, remedy=replace(remedy, tried=True), alternatives=())
+            text = remedy.text if not trials.leaves(remedy.set) or remedy.tried else f"{remedy.text} {_OTHERS_STAY}"
+            return replace(finding, remedy=replace(remedy, text=text, tried=True), alternatives=())
         if brings is None:
             failed.append(remedy)
         elif second_best is None:
@@ -166,6 +191,9 @@ def _in_words(finding: Finding, failed: Remedy) -> Remedy:
     return next((Remedy(rule.remedy) for rule in ALL_RULES if rule.code == finding.check), replace(failed, set=()))
 
 
+_OTHERS_STAY = "Other errors stay."
+
+
 def _then(brings: tuple[str, ...]) -> str:
     return f"Then there is a warning instead: {', '.join(brings)}."
 
@@ -175,6 +203,7 @@ class _Trials:
 
     def __init__(self, job: JobSpec, design: Design, budget: int) -> None:
         self._job = job
+        self._design = design
         self._before = {_ident(finding) for finding in design.findings if finding.severity in GRAVE}
         self._errors = {_ident(finding) for finding in design.findings if finding.severity is Severity.ERROR}
         self._left = budget
@@ -214,6 +243,34 @@ class _Trials:
             return None
         new = tuple(sorted({str(ident[0]) for ident in grave - self._before}))
         return None if new and finding.severity is not Severity.ERROR else new
+
+    def broken_limits(self) -> tuple[str, ...]:
+        """The limits in the plane that the nearest miss breaks, by their keys in `limits`."""
+        spec, layout = self._design.spec, self._design.layout
+        if layout is None:
+            return ()
+        return tuple(key for key, finding in limit_results(spec, layout) if finding is not None)
+
+    def extent_without(self, key: str) -> float | None:
+        """What a layout takes up of a limit that is taken away, mm; None where there is no layout even then, or no
+        build left to look for it."""
+        setting = ((f"limits.{key}", None),)
+        if self.used_up(setting):
+            return None
+        self._left -= self._cost()
+        try:
+            made = make(self._job.changed(dict(setting)), quick=True)
+        except GearplateError:
+            return None
+        if made.errors or made.layout is None:
+            return None
+        tight = replace(made.spec, limits=LimitsSpec(**{f"{key}_mm": 0.0}))
+        return next((finding.measured for _, finding in limit_results(tight, made.layout) if finding is not None), None)
+
+    def leaves(self, setting: Setting) -> bool:
+        """Whether a change that was tried leaves errors of the job as they are."""
+        after = self._done.get(repr(setting)) or ()
+        return any(one.severity is Severity.ERROR for one in after)
 
     def _build(self, setting: Setting) -> tuple[Finding, ...] | None:
         """The findings of the changed job; None where it is not accepted or has no train at all."""

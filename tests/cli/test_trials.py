@@ -9,6 +9,7 @@ import pytest
 
 from gearplate.cli.made import MOST_THINGS, TRIALS, trials
 from gearplate.finding import Severity
+from gearplate.studies.remedies import SEARCH
 
 
 def count(findings: int, wish: bool = False, check: str = "web", things: int = 100) -> int:
@@ -31,3 +32,8 @@ def test_a_crowded_job_has_none_tried() -> None:
 @pytest.mark.parametrize("check", ["web", "layout"])
 def test_trains_are_not_sought_again_where_much_is_wrong(check: str) -> None:
     assert count(TRIALS[0][0] + 1, wish=True, check=check) == 0
+
+
+@pytest.mark.parametrize("findings", [1, 5, 50])
+def test_where_no_place_was_found_a_way_out_is_looked_for(findings: int) -> None:
+    assert count(findings, check="layout") >= SEARCH

@@ -183,3 +183,24 @@ def test_a_note_is_left_alone(builds: list[JobSpec]) -> None:
     after: tuple[Finding, ...] = with_tried_remedies(job, design).findings
     assert after == design.findings
     assert builds == []
+
+
+@pytest.mark.parametrize("key", ["height", "forward"])
+def test_a_limit_that_leaves_no_place_is_told_with_the_room_that_is_enough(key: str) -> None:
+    job = load_job("compost-drive", [f'limits.{key}="60 mm"'])
+    after = with_tried_remedies(job, make(job))
+    first = after.findings[0]
+    assert first.check == "layout"
+    assert "Most in the way: " in first.message
+    assert first.remedy is not None
+    assert first.remedy.tried
+    ((name, value),) = first.remedy.set
+    assert name == f"limits.{key}"
+    assert make(job.changed({name: value})).errors == ()
+
+
+def test_where_other_errors_stay_the_remedy_says_so() -> None:
+    job = load_job("compost-drive", ['limits.height="60 mm"', 'limits.inward="20 mm"'])
+    after = with_tried_remedies(job, make(job))
+    told = {one.check: one.remedy for one in after.findings if one.remedy is not None and one.remedy.tried}
+    assert all("Other errors stay." in remedy.text for check, remedy in told.items() if check != "layout")
