@@ -179,8 +179,8 @@ def _surely(body: Body) -> Body:
 
 
 def centre_holes(spec: LayoutSpec, stack: Stack, whole: bool = True) -> dict[tuple[str, Side], float]:
-    """Diameter of the hole round each axis in each plate, where there is one; of a slot its whole length, or only its
-    width."""
+    """Diameter of the hole round each axis in each plate, where there is one. Not `whole`: only what every layout has;
+    of a slot its width, and no hole in the other plate for a motor's shaft, which may run beside that plate."""
     gears = gears_on_shafts(spec, stack)
     found: dict[tuple[str, Side], float] = {}
     origin = dict.fromkeys((*(m.name for m in spec.motors), *(s.name for s in spec.shafts)), (0.0, 0.0))
@@ -189,6 +189,8 @@ def centre_holes(spec: LayoutSpec, stack: Stack, whole: bool = True) -> dict[tup
             for hole in shaft_holes(spec, stack, shaft, side, (0.0, 0.0)):
                 found[shaft.name, side] = hole.part_diameter_mm
         for motor in spec.motors:
+            if motor.side is not side and not whole:
+                continue
             for hole in motor_holes(spec, stack, motor, side, gears, origin, 0.0):
                 if hole.x_mm == 0.0 and hole.y_mm == 0.0:
                     found[motor.name, side] = hole.part_diameter_mm + (hole.slot_length_mm if whole else 0.0)
@@ -265,7 +267,7 @@ def _hull_radius(spec: LayoutSpec, stack: Stack, name: str, holes: dict[tuple[st
         if motor.name == name:
             circle = 0.5 * motor.motor.face.bolt_circle_mm
             if sure:
-                # screws on three or more sides of the axis: the disc that fits inside their hull
+                # the hull of three or more screws holds this disc however they are turned, so that a bound stays one
                 circle *= max(0.0, math.cos(0.5 * widest_gap_rad(motor)))
             radius = max(radius, circle + 0.5 * motor.screw.normal_mm + spec.margin_mm)
     if spec.cover_gears:

@@ -14,7 +14,7 @@ import numpy as np
 
 from gearplate.layout.arrange import hull_area_mm2
 from gearplate.layout.certified.branch import Answer, Progress, Settings, solve
-from gearplate.layout.certified.model import model_of, wish_value
+from gearplate.layout.certified.model import demands_missed, model_of, wish_value
 from gearplate.layout.certified.problem import LayoutProblem, Wish
 from gearplate.layout.constraints import Model
 from gearplate.layout.design import HoleKind, Layout, Stack
@@ -72,6 +72,18 @@ def wish_of(spec: LayoutSpec, stack: Stack, sure: Model, layout: Layout) -> floa
     problem = question_of(spec, stack, sure, hull_off=False, slack_mm=0.0, before=spec.wishes.before_mm)
     problem = with_screws(problem, spec, stack, ALL_ANGLES)
     return value_of(problem, WISHES[least], angles_of(problem, layout))
+
+
+def plates_miss_mm(spec: LayoutSpec, stack: Stack, model: Model, layout: Layout) -> float:
+    """How far the plates' hull, standoffs left out, comes too near to one of the job's keep-outs; the proof asks that
+    of no layout."""
+    problem = question_of(spec, stack, model, slack_mm=0.0)
+    if not problem.off:
+        return 0.0
+    problem = replace(problem, apart=(), within=(), outside=())
+    angles = angles_of(problem, layout)
+    row = np.array([[angles[problem.nodes[number].name] for number in problem.free]])
+    return max(0.0, float(demands_missed(model_of(problem), row)[0]))
 
 
 def bare_hull_mm2(spec: LayoutSpec, layout: Layout) -> float:

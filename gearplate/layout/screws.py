@@ -1,7 +1,8 @@
 """A motor's two opposite screws in the question of where shafts stand: how they are turned is then sought as well.
 
 They belong to the hull, and their heads keep off what stands on other shafts. Where a bound is wanted they make it the
-better, at the cost of one more angle a motor.
+better, at the cost of one more angle a motor. Three or more screws that the tool may turn are left out: for them the
+hull covers no more than the disc that fits inside theirs, which makes a bound weaker but never wrong.
 """
 
 from __future__ import annotations

@@ -14,14 +14,14 @@ from gearplate.layout.certified.turns import Turn, solve_in_turn
 from gearplate.layout.chain import free_shafts, place_all
 from gearplate.layout.constraints import Model, build_model, floor_mm
 from gearplate.layout.design import Certificate, Layout, Stack
-from gearplate.layout.finish import Trial, finish, rail_screws, with_far_posts
+from gearplate.layout.finish import KEPT_MM, Trial, finish, rail_screws, with_far_posts
 from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.pool import near_layouts, other_layouts
-from gearplate.layout.proof import GAP, WISHES, angles_of, bare_hull_mm2, prove, wish_of
+from gearplate.layout.proof import GAP, WISHES, angles_of, bare_hull_mm2, plates_miss_mm, prove, wish_of
 from gearplate.layout.question import question_of
 from gearplate.layout.search import search
 from gearplate.layout.spec import LayoutSpec, Least
-from gearplate.layout.spend import spend
+from gearplate.layout.spend import least_room_mm, spend
 from gearplate.layout.stack import axial_stack
 
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
@@ -217,8 +217,25 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None
 
 
 def _at(spec: LayoutSpec, stack: Stack, rail: Points, angles_rad: Mapping[str, float]) -> Trial:
+    """Everything placed for angles that keep what is sure; what else a layout must keep may be missed."""
     shafts = {name: angle for name, angle in angles_rad.items() if name in free_shafts(spec)}
-    return finish(spec, stack, place_all(spec, shafts), rail)
+    trial = finish(spec, stack, place_all(spec, shafts), rail)
+    return trial if _clear(spec, stack, trial.layout) else replace(trial, miss_mm=math.inf)
+
+
+def _clear(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
+    """Whether a finished layout keeps every clearance. Square motors are judged as they are turned, so that of the
+    model, which has room for them however they are turned, only webs and floor count; and everything where a motor
+    travels in slots."""
+    if nearest_miss(spec, layout):
+        return False
+    model = build_model(spec, stack, layout.rail_holes)
+    if plates_miss_mm(spec, stack, model, layout) > KEPT_MM:
+        return False
+    missed = demand_misses(model, layout, floor_mm(spec))
+    if any(motor.slot_travel_mm > 0.0 for motor in spec.motors):
+        return not missed
+    return not any(finding.check in ("web", "ground") for finding in missed)
 
 
 def _with_better_posts(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> _Found:
@@ -246,6 +263,9 @@ def _with_room(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> tup
     if not other.kept or other.screws_blocked > best.trial.screws_blocked:
         return best.trial, 0.0
     if after > (1.0 + spec.wishes.spend) * before:
+        return best.trial, 0.0
+    # motors are turned anew where their shafts stand now: that may cost more room than the shafts gained
+    if least_room_mm(spec, other.layout) < least_room_mm(spec, best.trial.layout):
         return best.trial, 0.0
     return other, max(0.0, after / before - 1.0)
 

@@ -6,6 +6,7 @@ for it; nothing is proven about how far it could be raised.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -15,8 +16,10 @@ from gearplate.layout.certified.incumbent import polish
 from gearplate.layout.certified.model import model_of
 from gearplate.layout.certified.problem import Apart, Cap, LayoutProblem
 from gearplate.layout.certified.rows import Array, tree_of
+from gearplate.layout.clearance import POSTS
 from gearplate.layout.constraints import Model
 from gearplate.layout.design import Layout, Stack
+from gearplate.layout.misses import placed_pairs
 from gearplate.layout.proof import ALL_ANGLES, WISHES, angles_of, value_of
 from gearplate.layout.question import question_of
 from gearplate.layout.screws import with_screws
@@ -43,6 +46,20 @@ def spend(spec: LayoutSpec, stack: Stack, sure: Model, layout: Layout) -> dict[s
         for least in spec.wishes.least
     ]
     return with_room(replace(problem, caps=tuple(caps)), angles, spec.seed)
+
+
+def least_room_mm(spec: LayoutSpec, layout: Layout) -> float:
+    """The smallest gap beyond what is demanded, of what stands on different shafts of which one is free; standoffs are
+    left out, which are set as near as they may."""
+    free = {shaft.name for shaft in layout.shafts if shaft.free}
+    room = [
+        pair.gap_mm - pair.need.gap_mm
+        for pair in placed_pairs(spec, layout)
+        if pair.a.shaft != pair.b.shaft
+        and free & {pair.a.shaft, pair.b.shaft}
+        and not {pair.a.kind, pair.b.kind} & POSTS
+    ]
+    return min(room, default=math.inf)
 
 
 def with_room(problem: LayoutProblem, angles_rad: Mapping[str, float], seed: int) -> dict[str, float] | None:
