@@ -232,6 +232,15 @@ def _fixed_demands(
                 key = (name, (x, y, x, y))
                 if key not in strongest or strongest[key].least_mm < least:
                     strongest[key] = FixedDemand(name, (x, y, x, y), least, f"web to rail-{index + 1}")
+            for relief in spec.rail.reliefs:
+                if relief.shaft not in names or relief.shaft == OUTPUT:
+                    continue
+                # the relief stands off its shaft, so the shaft keeps off a point that stands off the screw as much
+                least = 0.5 * (relief.diameter_mm + spec.rail.screw.normal_mm) + spec.rail.wall_mm
+                spot = (x - relief.x_mm, y - relief.y_mm) * 2
+                key = (relief.shaft, spot)
+                if key not in strongest or strongest[key].least_mm < least:
+                    strongest[key] = FixedDemand(relief.shaft, spot, least, f"rail-drilling at rail-{index + 1}")
     return list(strongest.values())
 
 

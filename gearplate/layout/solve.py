@@ -107,7 +107,8 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
             break
     kept = [one for one in found if one.trial.kept]
     if not kept:
-        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, rails))
+        tried = rails if spec.wishes.boxes else rails[:1]  # a quick search only has to see that there is none
+        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, tried))
     most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
     best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
     return _certified(spec, stack, best, watch) if spec.wishes.boxes else best.trial.layout
@@ -184,7 +185,7 @@ def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial]) -> Layout:
     names = ", ".join(free_shafts(spec))
     raise NoSolution(
         f"No place for {names} was found where everything clears; the nearest layout misses by "
-        f"{best.miss_mm:.3f} mm in all.",
+        f"{best.miss_mm:.3f} mm in all.{_worst(findings)}",
         findings,
         best.layout,
     )
@@ -281,6 +282,10 @@ def _can_be_built(spec: LayoutSpec, stack: Stack, layout: Layout) -> bool:
 def _in_the_way(spec: LayoutSpec, stack: Stack, layout: Layout) -> tuple[Finding, ...]:
     model = build_model(spec, stack, layout.rail_holes)
     return nearest_miss(spec, layout) or demand_misses(model, layout, floor_mm(spec))
+
+
+def _worst(findings: Sequence[Finding]) -> str:
+    return f" Most in the way: {findings[0].message}" if findings else ""
 
 
 def _short_of_posts(spec: LayoutSpec, trial: Trial) -> str:
