@@ -35,8 +35,15 @@ class Found:
     value: float
 
 
+MOST_NUMBERS = 300_000
+LEAST_STARTS = 4
+MOST_SEPARATIONS = 8_000  # of the hull from a keep-out
+"""A crowd of keep-outs makes every step of a descent dear: then fewer points descend, the most promising ones."""
+
+
 def starts(model: Model, count: int, keep: int, random: np.random.Generator) -> Array:
     """The `keep` most promising of `count` random points (count, n)."""
+    count = min(count, max(10 * model.free, MOST_SEPARATIONS // max(1, len(model.problem.off))))
     angles = random.uniform(-math.pi, math.pi, (count, model.free))
     return angles[np.argsort(merit(model, angles), kind="stable")[:keep]]
 
@@ -66,6 +73,9 @@ def descents(model: Model, angles: Array, rounds: int, warm: bool = False) -> tu
 
 def polish(model: Model, angles: Array, rounds: int, warm: bool = False) -> Found | None:
     """The best layout that descent from the points (S, n) ends in, or None. `warm`: they are all but there."""
+    rows = model.rows
+    size = (len(rows.plain) + len(rows.sides)) * max(1, len(rows.first))
+    angles = angles[: max(LEAST_STARTS, MOST_NUMBERS // max(1, size))]
     ends, missed = descents(model, angles, rounds, warm)
     good = np.flatnonzero(missed <= MISS_MM)
     if not len(good):
