@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from gearplate.checks import rules
 from gearplate.checks.rule import Rule
-from gearplate.checks.rules import ALL_RULES
 from gearplate.checks.word import Word
 from gearplate.checks.words import all_names, find_word, plain
 from gearplate.errors import UsageError
@@ -100,7 +100,7 @@ def topics() -> str:
     """All codes with their titles, and all words: what `explain` knows."""
     longest = max(len(code) for code in codes())
     lines = ["Codes, as they stand beside findings:"]
-    lines += [f"  {rule.code:<{longest}}  {rule.title}" for rule in ALL_RULES]
+    lines += [f"  {rule.code:<{longest}}  {rule.title}" for rule in rules.ALL_RULES]
     lines += [f"  {code:<{longest}}  {parts[0]}" for code, parts in OTHER_CODES.items()]
     lines += ["", "Words:", *wrapped(", ".join(sorted((word.name for word in _words()), key=str.lower)), WIDTH)]
     return "\n".join(lines) + "\n"
@@ -134,13 +134,15 @@ def as_data(name: str) -> dict[str, Any]:
 
 def codes() -> list[str]:
     """Every code that a finding can have."""
-    return [*(rule.code for rule in ALL_RULES), *OTHER_CODES]
+    return [*(rule.code for rule in rules.ALL_RULES), *OTHER_CODES]
 
 
 def find_rule(code: str) -> Rule | None:
     """The rule with that code; capitals, spaces and underscores do not matter."""
+    if (found := rules.rule_called(code)) is not None:
+        return found
     wanted = plain(code)
-    return next((rule for rule in ALL_RULES if plain(rule.code) == wanted), None)
+    return next((rule for rule in rules.ALL_RULES if plain(rule.code) == wanted), None)
 
 
 def near_names(name: str) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ import sys
 
 import pytest
 
+from gearplate.checks import rules
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.checks.rules import ALL_RULES
 from gearplate.checks.run import run_rules
@@ -97,3 +98,10 @@ def test_findings_come_worst_first_and_get_their_rules_words() -> None:
     report = run_rules(fair_unchanged(), rules)
     assert [one.severity for one in report.findings] == [Severity.ERROR, Severity.WARNING, Severity.NOTE]
     assert [one.remedy.text if one.remedy else None for one in report.findings] == ["do this", "do this", None]
+
+
+def test_the_list_of_codes_by_module_is_that_of_the_rules() -> None:
+    listed = [code for codes in rules.CODES.values() for code in codes.split()]
+    assert sorted(listed) == sorted(rule.code for rule in ALL_RULES)
+    assert all(rules.rule_called(rule.code) is rule for rule in ALL_RULES)
+    assert rules.rule_called("no-such-code") is None

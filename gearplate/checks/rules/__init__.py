@@ -1,59 +1,53 @@
-"""All rules, causes before what they cause: a sheet that must not be cut, teeth that do not run together, shafts at
-wrong distances, too little room along the axle; then bodies in each other's way; then plates, holes, and assembly."""
+"""The rules, by topic. `every` gathers them in order; one alone is found without loading the others."""
 
 from __future__ import annotations
 
-from gearplate.checks.rule import Rule
-from gearplate.checks.rules import (
-    assembly,
-    axial,
-    bearings,
-    bodies,
-    chain,
-    cutting,
-    gap,
-    hardware,
-    holes,
-    limits,
-    meshes,
-    plates,
-    play,
-    rail,
-    service,
-    sheets,
-    strength,
-    teeth,
-    threads,
-    torque,
-    travel,
-)
+from typing import TYPE_CHECKING
 
-_LOOK_ALIKES = tuple(rule for rule in teeth.RULES if rule.code == "look-alike-teeth")
-_CENTRES = tuple(rule for rule in meshes.RULES if rule.code == "mesh-centre")
-_OTHER_TEETH = tuple(rule for rule in (*teeth.RULES, *meshes.RULES) if rule not in (*_LOOK_ALIKES, *_CENTRES))
+if TYPE_CHECKING:
+    from gearplate.checks.rule import Rule
 
-ALL_RULES: tuple[Rule, ...] = (
-    *sheets.RULES,
-    *_LOOK_ALIKES,
-    *_CENTRES,
-    *_OTHER_TEETH,
-    *play.RULES,
-    *gap.RULES,
-    *axial.RULES,
-    *threads.RULES,
-    *bodies.RULES,
-    *hardware.RULES,
-    *travel.RULES,
-    *limits.RULES,
-    *bearings.RULES,
-    *torque.RULES,
-    *plates.RULES,
-    *rail.RULES,
-    *chain.RULES,
-    *holes.RULES,
-    *cutting.RULES,
-    *assembly.RULES,
-    *service.RULES,
-    *strength.RULES,
-)
-"""A stable order: findings of one severity are told in it."""
+CODES = {
+    "assembly": "marks-room motor-screws slot-pilot wrong-hand",
+    "axial": "axial-float face-overlap shaft-held spacer-seat",
+    "bearings": "acrylic-press-fit bearing-count bearing-retainer bearing-seat bearing-support",
+    "bodies": "gear-to-body gear-to-gear gear-to-rail gear-to-shaft motor-to-motor motor-to-rail motor-to-wheel "
+    "wheel-to-wheel",
+    "chain": "axle-hole chain-room",
+    "cutting": "bed-size smallest-feature",
+    "gap": "gap-room shaft-reach",
+    "hardware": "hardware-clearance keep-out rail-face standoff-clearance",
+    "holes": "edge web",
+    "limits": "ground limits-axial limits-plane",
+    "meshes": "backlash contact-ratio mesh-centre",
+    "plates": "on-plate through-plate",
+    "play": "play-binds play-over play-parts",
+    "rail": "rail-drilling",
+    "service": "axle-service motor-service",
+    "sheets": "forbidden-material",
+    "strength": "bearing-life strength",
+    "teeth": "look-alike-teeth tooth-interference",
+    "threads": "screw-thread",
+    "torque": "torque-path",
+    "travel": "slot-travel",
+}
+"""The codes of every module here: `explain` of one of them loads that module alone."""
+
+
+def rule_called(code: str) -> Rule | None:
+    """The rule with exactly this code."""
+    from importlib import import_module
+
+    for module, codes in CODES.items():
+        if code in codes.split():
+            rules: tuple[Rule, ...] = import_module(f"{__name__}.{module}").RULES
+            return next((rule for rule in rules if rule.code == code), None)
+    return None
+
+
+def __getattr__(name: str) -> tuple[Rule, ...]:
+    if name == "ALL_RULES":
+        from gearplate.checks.rules.every import ALL_RULES
+
+        return ALL_RULES
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
