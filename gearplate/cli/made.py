@@ -64,7 +64,7 @@ def trials(spec: JobSpec, design: Design) -> int:
     if spec.wish is not None:
         return 0 if placeless or len(grave) > TRIALS[0][0] else 5  # each trial tries several trains again
     builds = next((builds for most, builds in TRIALS if len(grave) <= most), 2)
-    if placeless:
+    if placeless and len(grave) <= TRIALS[-1][0]:
         builds = max(builds, SEARCH)  # one search at least for a way out
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 
