@@ -242,7 +242,7 @@ def _star_shaped(
     lowest = np.where(-along >= away * np.cos(np.minimum(spread, math.pi)), -away, ends)
     fails |= (lowest + r - own <= 0.0) & (own > 0.0)
     fails &= shown > 0.0
-    moved = chord @ reach.T
+    moved = chord @ np.abs(reach).T
     own, next_own = moved[rows, disc], moved[rows, follower]
     blame = np.maximum(own, next_own) * fails
     at = blame.argmax(axis=1)
@@ -261,7 +261,7 @@ def _shrunk(model: Model, middle: Array, width: Array) -> Array:
         [still[:, 0] + (np.cos(middle) * cw) @ reach.T, still[:, 1] + (np.sin(middle) * cw) @ reach.T], axis=2
     )
     # theta beyond a right angle: the disc about the parent's own place, of the whole distance
-    radius = model.hull_radius - sw @ reach.T
+    radius = model.hull_radius - sw @ np.abs(reach).T  # a node opposite to another has a reach below nothing
     return _hull_of_some(centre, radius)
 
 

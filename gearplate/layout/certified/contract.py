@@ -119,7 +119,7 @@ def clear_of_boxes(model: Model, low: Array, high: Array) -> Ints:
     cosine, sine, shrink = np.cos(middle) * np.cos(width), np.sin(middle) * np.cos(width), np.sin(width)
     live = np.arange(len(low))
     for off in model.offs:
-        radius = off.radius - shrink[live] @ off.reach.T
+        radius = off.radius - shrink[live] @ np.abs(off.reach).T
         radius = np.where(radius >= 0.0, radius, GONE)
         x = off.still[:, 0] + cosine[live] @ off.reach.T
         y = off.still[:, 1] + sine[live] @ off.reach.T

@@ -9,24 +9,49 @@ import numpy as np
 import pytest
 
 from gearplate.layout.certified.bounds import RowBounder, area_bounds
-from gearplate.layout.certified.contract import Joints, by_area, by_rows
+from gearplate.layout.certified.contract import Joints, by_area, by_rows, clear_of_boxes
 from gearplate.layout.certified.hull import hull_area
-from gearplate.layout.certified.model import Model, demands_missed, hull_places, model_of, row_values, wish_value
+from gearplate.layout.certified.model import (
+    Model,
+    demands_missed,
+    hull_places,
+    model_of,
+    row_values,
+    whole_values,
+    wish_value,
+)
+from gearplate.layout.certified.problem import Apart, HullDisc, HullOff, LayoutProblem, Node
 from tests.bench.problem_file import read_problem
 
 PROBLEMS = Path(__file__).parents[2] / "bench" / "problems"
-NAMES = ["low_3", "impossible_4", "chain_5", "branched_6"]
+NAMES = ["low_3", "impossible_4", "chain_5", "branched_6", "opposite"]
 BOXES, POINTS = 300, 40
+
+# A motor on an arm with two opposite screws that turn together: the second has a reach below nothing.
+OPPOSITE = LayoutProblem(
+    "opposite",
+    (
+        Node("o", at_mm=(0.0, 0.0)),
+        Node("motor", about=0, distance_mm=60.0),
+        Node("screw 1", about=1, distance_mm=24.0, half_turn=True),
+        Node("screw 2", about=1, distance_mm=-24.0, along=2),
+    ),
+    (HullDisc(0, 20.0), HullDisc(1, 12.0), HullDisc(2, 9.0), HullDisc(3, 9.0)),
+    apart=(Apart(0, 2, 45.0), Apart(0, 3, 45.0)),
+    off=(HullOff(40.0, 20.0, 44.0, 26.0, 2.0),),
+)
 
 
 def model(name: str) -> Model:
-    return model_of(read_problem(PROBLEMS / f"{name}.json"))
+    return model_of(OPPOSITE if name == OPPOSITE.name else read_problem(PROBLEMS / f"{name}.json"))
 
 
 def boxes(n: int, random: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
-    """Middles and half-widths from a thousandth of a radian to half a turn."""
+    """Middles and half-widths from a thousandth of a radian to half a turn; in every other box one side is narrow."""
     middle = random.uniform(-math.pi, math.pi, (BOXES, n))
-    return middle, 10 ** random.uniform(-3.0, 0.5, (BOXES, 1)) * random.uniform(0.05, 1.0, (BOXES, n))
+    width = 10 ** random.uniform(-3.0, 0.5, (BOXES, 1)) * random.uniform(0.05, 1.0, (BOXES, n))
+    width[::2, 0] *= 0.01
+    return middle, width
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -49,6 +74,18 @@ def test_no_sampled_point_breaks_a_bound(name: str) -> None:
         value = row_values(own.rows, middle + away)
         assert (value <= rows.top).all()
         assert (value[rows.at] <= rest + (slope * away[rows.at][:, None, :]).sum(axis=2)).all()
+
+
+def test_no_box_is_thrown_away_in_which_the_hull_keeps_off() -> None:
+    own = model_of(OPPOSITE)
+    random = np.random.default_rng(17)
+    kept = random.uniform(-math.pi, math.pi, (4000, own.free))
+    kept = kept[whole_values(own, kept).kept.min(axis=1) >= 0.0]
+    assert 1000 < len(kept) < 3900
+    for scale in (0.01, 0.3, 1.0, 3.0):
+        width = scale * random.uniform(0.01, 1.0, kept.shape)
+        low = kept - width * random.random(kept.shape)
+        assert len(clear_of_boxes(own, low, low + width)) == len(kept)
 
 
 def test_bounds_are_worth_having() -> None:
