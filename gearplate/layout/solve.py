@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from gearplate.errors import NoSolution
+from gearplate.errors import NoSolution, ToolBug
 from gearplate.finding import Finding, Severity
 from gearplate.layout.bound import bound_specs
 from gearplate.layout.certified.branch import Answer, Progress, Settings, Status
@@ -24,6 +24,7 @@ from gearplate.layout.spec import LayoutSpec, Least
 from gearplate.layout.spend import least_room_mm, spend
 from gearplate.layout.stack import axial_stack
 
+ROUNDING = 1e-9  # share by which value and bound of one layout, worked out in two ways, may differ
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
 OTHERS, QUICK_OTHERS = 3, 1  # next best layouts in which standoffs are set as well
@@ -107,7 +108,7 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
             break
     kept = [one for one in found if one.trial.kept]
     if not kept:
-        tried = rails if spec.wishes.boxes else rails[:1]  # a quick search only has to see that there is none
+        tried = rails if spec.wishes.boxes else [] if found else rails[:1]  # a quick search: what is near is enough
         return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, tried))
     most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
     best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
@@ -142,12 +143,12 @@ def _searched(
     last = answers[-1].angles_rad
     if last is None:
         return []
-    found: list[_Found] = []
     # screws and standoffs change the hull too: of the next best the one that comes out smallest with them
-    for one in (last, *other_layouts(problem, last, spec.seed, OTHERS if spec.wishes.boxes else QUICK_OTHERS)):
-        trial = finish(spec, stack, place_all(spec, one), rail)
-        found.append(_Found(trial, answers, rail))
-    return found
+    first = _Found(finish(spec, stack, place_all(spec, last), rail), answers, rail)
+    if not spec.wishes.boxes and first.trial.kept:
+        return [first]  # a quick search only has to see that there is one
+    others = other_layouts(problem, last, spec.seed, OTHERS if spec.wishes.boxes else QUICK_OTHERS)
+    return [first, *(_Found(finish(spec, stack, place_all(spec, one), rail), answers, rail) for one in others)]
 
 
 def _nearest(spec: LayoutSpec, stack: Stack, rails: Sequence[Points]) -> list[Trial]:
@@ -204,6 +205,8 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None
     least = spec.wishes.least[0]
     circles = best.answers[0] if least is Least.HULL else None
     value = wish_of(spec, stack, sure, trial.layout)
+    if proof.bound > (1.0 + ROUNDING) * value:
+        raise ToolBug(f"a layout of {value:.6f} was found where {proof.bound:.6f} was proven to be the least")
     certificate = Certificate(
         least.value,
         value,
