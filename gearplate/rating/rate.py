@@ -124,7 +124,8 @@ def rate(
         for motor in loads.motors
         if not motor.known
     ]
-    unrated += sorted({f"gears of {material}: no tooth strength known" for material in _unknown_teeth(tables, layout)})
+    unknown = sorted(_unknown_teeth(tables, layout))
+    unrated += [f"gears of {material}: no tooth strength known; taken as acetal" for material in unknown]
     return Ratings(loads, duty, tuple(sorted(items, key=_order)), tuple(unrated))
 
 

@@ -116,6 +116,7 @@ def test_an_idler_is_bent_both_ways():
     ratings = rated("barrow-idler")
     idler = item(ratings, "I1 42T on output 60T, bending")
     assert idler.limit == pytest.approx(0.7 * 160)
+    assert "0.7 of the limit (AGMA 2001, from memory)" in idler.note
     assert any("stands still" in text for text in ratings.unrated)
 
 
@@ -126,6 +127,18 @@ def test_what_is_not_told_is_said():
     assert sum("no rating is known" in text for text in ratings.unrated) == 4
     blocks = replace(made.spec, carried_by=type(made.spec.carried_by).BLOCKS)
     assert any("rail" in text for text in rate(made.layout, blocks, TABLES).unrated)
+
+
+def test_gears_of_unknown_stuff_are_taken_as_acetal_and_it_is_said():
+    made = design()
+    brass = replace(TABLES, gear_materials=dict.fromkeys(TABLES.gear_materials, "brass"))
+    sourced = {gear.gear.source for gear in made.layout.gears} & set(TABLES.gear_materials)
+    assert sourced
+    ratings = rate(made.layout, made.spec, brass)
+    assert any(text == "gears of brass: no tooth strength known; taken as acetal" for text in ratings.unrated)
+    assert TABLES.strengths["acetal"].tooth_bending_mpa in {
+        one.limit for one in ratings.items if one.part.endswith("bending")
+    }
 
 
 def test_without_forces_it_is_refused():
