@@ -51,14 +51,23 @@ def test_gear_examples_are_all_there():
     assert len({example["kind"] for example in examples}) == 15
 
 
-@pytest.mark.parametrize("example", [e for p in FILES for e in run.read_examples(p) if p.stem == "gears"], ids=str)
-def test_every_gear_value_is_really_compared(example):
+@pytest.mark.parametrize(
+    "example",
+    [e for p in FILES for e in run.read_examples(p) if p.stem != "scatter"],
+    ids=lambda example: example["id"],
+)
+def test_every_value_that_is_not_drawn_is_really_compared(example):
     """A value moved by two parts in a million must miss."""
-    for key, wanted in example["expected"].items():
-        off = wanted + 1 if isinstance(wanted, int) else wanted * (1 + 2e-6) if wanted else 2e-9
+    for key, wanted in example.get("expected", {}).items():
+        if isinstance(wanted, list):
+            off = wanted[:-1]
+        else:
+            off = wanted + 1 if isinstance(wanted, int) else wanted * (1 + 2e-6) if wanted else 2e-9
         changed = {**example, "expected": {key: off}, "published": {}}
         assert [miss.key for miss in run.run_example(changed, KINDS).misses] == [key]
     for key, wanted in example.get("published", {}).items():
+        if key in example.get("published_disagrees", ()):
+            continue
         off = wanted + 2.1 * example["published_tol"][key] + 1e-9
         changed = {**example, "expected": {}, "published": {key: off}}
         assert [miss.key for miss in run.run_example(changed, KINDS).misses] == [f"published {key}"]
