@@ -87,7 +87,7 @@ def rate_shaft(shaft: ShaftSpec, cases: Sequence[ShaftCase]) -> tuple[Rating, ..
             unit="MPa",
             margin=over(stock.yield_mpa, stress),
             standing=stock.standing_for("yield_mpa"),
-            note=f"at z = {z:.1f} mm"
+            note=f"at z = {z:.1f} mm, from the outboard plate's outer face toward the wheel"
             + ("; round bar needs keys or pins, whose notch is taken as twice the stress" if keyed else ""),
             shafts=(shaft.name,),
         )
