@@ -145,8 +145,8 @@ and 50 mm wide gave 2.5, 3.1 and 5.1 for bores of 28 mm at 60 to 100 mm: 5 is th
 
 
 def spread_mm(force_n: float, thickness_mm: float, modulus_mpa: float) -> float:
-    """How far two bores in a sheet are pushed apart by a force, each pressed outward over half of its wall: at most
-    5 F / (E t) in plates 50 mm wide or wider (`SPREAD`)."""
+    """How far two bores in a sheet are pushed apart by a force, each pressed outward over half of its wall: about
+    5 F / (E t) in plates 50 mm wide, less in wider ones (`SPREAD`)."""
     return SPREAD * force_n / (modulus_mpa * thickness_mm)
 
 
