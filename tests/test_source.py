@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 import re
 import time
 import tomllib
@@ -329,6 +330,7 @@ def test_files_that_cannot_be_read_are_named(tmp_path: Path) -> None:
     for path, words in [
         (tmp_path / "none.toml", "no such file"),
         (tmp_path, "folder"),
+        (os.devnull, "not a file"),
         (str(tmp_path / "a\0b"), "cannot be read"),
         (tmp_path / ("x" * 300), "cannot be read"),
     ]:

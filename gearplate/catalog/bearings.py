@@ -46,8 +46,8 @@ class Bearing(Row):
         """About the outside [mm] of the inner ring's face: 0.7 of the bore and 0.3 of the outside.
 
         Balls are about 0.3 (D - d) wide on the circle half-way between, and the shoulders stand two thirds of a ball
-        apart (handbooks, from memory): within 0.3 mm of what lists say of 608, 6000 and 61801. A hexagonal bore counts
-        across its corners.
+        apart (handbooks, from memory): within 0.3 mm of what lists say of 608, 6000 and 61801 (from memory too). A
+        hexagonal bore counts across its corners.
         """
         return 0.7 * self.bore.corners_mm + 0.3 * self.outside_mm
 

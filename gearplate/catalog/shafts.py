@@ -42,7 +42,8 @@ class Chain(Row):
 
     @property
     def sprocket_width_mm(self) -> float:
-        """Width of a single sprocket's teeth: 0.93 W - 0.006 in, W the width between the inner plates (ASME B29.1)."""
+        """Width of a single sprocket's teeth: 0.93 W - 0.006 in, W the width between the inner plates (ASME B29.1,
+        from memory)."""
         return 0.93 * self.inner_width_mm - 0.006 * 25.4
 
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
+    from gearplate.geometry.boxes import Box
     from gearplate.geometry.shapes import Circle, Path
     from gearplate.plate.plate import Feature, Plate
     from gearplate.shop.shop import Shop
-
-Box = tuple[float, float, float, float]
 
 
 class Cutout(NamedTuple):
@@ -46,9 +44,7 @@ def cutouts_of(plate: Plate, shop: Shop | None) -> tuple[Cutout, ...]:
 
 def _cutout(feature: Feature, shop: Shop | None) -> Cutout:
     from gearplate.cut.finished import finished_diameter_mm, finished_shape
-    from gearplate.geometry.path import bbox
-    from gearplate.geometry.shapes import Circle
-    from gearplate.plate.contours import contour
+    from gearplate.plate.contours import box_of, contour
 
     width = None
     shape = contour(feature)
@@ -60,14 +56,4 @@ def _cutout(feature: Feature, shop: Shop | None) -> Cutout:
             shape = finished_shape(feature, width)
         except ValueError:
             shape = contour(feature)  # nothing is left of it: told by smallest-feature
-    if isinstance(shape, Circle):
-        radius = 0.5 * shape.diameter_mm
-        box = (shape.x_mm - radius, shape.y_mm - radius, shape.x_mm + radius, shape.y_mm + radius)
-    else:
-        box = bbox(shape)
-    return Cutout(feature, shape, width, box)
-
-
-def box_gap_mm(a: Box, b: Box) -> float:
-    """Gap between two upright boxes, mm; 0 where they overlap. What they enclose is at least as far apart."""
-    return math.hypot(max(a[0] - b[2], b[0] - a[2], 0.0), max(a[1] - b[3], b[1] - a[3], 0.0))
+    return Cutout(feature, shape, width, box_of(shape))

@@ -235,8 +235,20 @@ def rail_screw_remedies(subject: Subject, groups: Iterable[str]) -> list[Remedy]
             holes[hole.side].append((hole.x_mm, hole.y_mm, hole.part_diameter_mm))
     bodies = [body for body in layout.bodies if not body.group.startswith("rail-")]
     free = replace(spec, rail=replace(rail, holes=None, hole_count=len(rail.holes)))
-    places = [point(x, y, subject.unit) for x, y in rail_pattern(free, layout.stack, bodies, holes)]
+    pattern = rail_pattern(free, layout.stack, bodies, holes, relief_discs(subject))
+    places = [point(x, y, subject.unit) for x, y in pattern]
     return [Remedy("Set the rail's screws elsewhere.", (("rail.holes", places),))]
+
+
+def relief_discs(subject: Subject) -> list[tuple[float, float, float]]:
+    """The rail's reliefs as laid out: (x, y, diameter), mm."""
+    rail, layout = subject.layout_spec.rail, subject.layout
+    found = []
+    for relief in () if rail is None else rail.reliefs:
+        at = None if relief.shaft is None else layout.shaft(relief.shaft)
+        x, y = (0.0, 0.0) if at is None else (at.x_mm, at.y_mm)
+        found.append((x + relief.x_mm, y + relief.y_mm, relief.diameter_mm))
+    return found
 
 
 def own_hole_remedies(subject: Subject, feature: Feature, away: tuple[float, float], by_mm: float) -> list[Remedy]:

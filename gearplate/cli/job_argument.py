@@ -58,7 +58,7 @@ def job_files(folder: str) -> list[str]:
     except OSError:
         return []
     paths = [name if folder == os.curdir else os.path.join(folder, name) for name in names]
-    return [path for path in paths if _is_job(path)]
+    return [path for path in paths if os.path.isfile(path) and _is_job(path)]
 
 
 def _is_job(path: str) -> bool:

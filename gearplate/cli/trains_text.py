@@ -53,7 +53,7 @@ def lines_for_people(report: TrainReport, name: str) -> list[str]:
 def _table(rows: tuple[Row, ...]) -> list[str]:
     cells: list[tuple[str, ...]] = [_HEADS]
     for number, row in enumerate(rows, 1):
-        size = "" if row.size_mm2 is None else f"{row.size_mm2 / 100:.1f} cm2"
+        size = "" if row.size_mm2 is None else f"{row.size_mm2 / 100:.1f} cm²"
         cells.append(
             (
                 str(number),

@@ -18,7 +18,7 @@ def elastic_coefficient(
 ) -> Array:
     """Cp = sqrt(1 / (pi ((1 - v1^2) / E1 + (1 - v2^2) / E2))): square root of the unit of E.
 
-    Steel on steel about 191 sqrt(MPa), 2290 sqrt(psi). Raises ValueError for a modulus not above zero.
+    Steel on steel about 190 sqrt(MPa), 2290 sqrt(psi). Raises ValueError for a modulus not above zero.
     """
     e1, v1, e2, v2 = (np.asarray(v, dtype=np.float64) for v in (modulus_1, poisson_1, modulus_2, poisson_2))
     if np.any(~(e1 > 0.0)) or np.any(~(e2 > 0.0)):

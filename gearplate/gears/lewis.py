@@ -16,8 +16,6 @@ from numpy.typing import ArrayLike
 
 from gearplate.gears.involute import Array
 
-_FPM_PER_M_S = 60.0 / 0.3048
-
 
 class Finish(StrEnum):
     """How teeth were made: it sets how hard they knock at speed."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 Box = tuple[float, float, float, float]
@@ -24,3 +25,8 @@ def united(boxes: Sequence[Box]) -> Box:
 def grown(box: Box, by_mm: float) -> Box:
     """A box with so much more on every side."""
     return box[0] - by_mm, box[1] - by_mm, box[2] + by_mm, box[3] + by_mm
+
+
+def box_gap_mm(a: Box, b: Box) -> float:
+    """Gap between two boxes, mm; 0 where they overlap. What they enclose is at least as far apart."""
+    return math.hypot(max(a[0] - b[2], b[0] - a[2], 0.0), max(a[1] - b[3], b[1] - a[3], 0.0))

@@ -12,7 +12,7 @@ from gearplate.geometry.shapes import Path
 Floats = NDArray[np.float64]
 
 
-def contains_points(path: Path, points: NDArray[np.float64]) -> NDArray[np.bool_]:
+def contains_points(path: Path, points: Floats) -> NDArray[np.bool_]:
     """Which of the points (n, 2) lie inside the closed path: `contains` for many at once."""
     x, y = points[:, 0], points[:, 1]
     inside = np.zeros(len(points), dtype=bool)

@@ -6,11 +6,10 @@ import math
 from functools import lru_cache
 from operator import itemgetter
 
+from gearplate.geometry.boxes import Box, box_gap_mm
 from gearplate.geometry.crossing import meetings
 from gearplate.geometry.segments import Arc, Line, Segment, distance_to, on_arc, segment_bbox, segments
 from gearplate.geometry.shapes import Circle, Path
-
-Box = tuple[float, float, float, float]
 
 
 def contains(path: Path, x_mm: float, y_mm: float) -> bool:
@@ -83,7 +82,9 @@ def circle_curve_distance(path: Path, circle: Circle) -> float:
 def path_distance(first: Path, second: Path) -> float:
     """Least distance between two curves, mm; 0 where they meet. A path inside another is measured curve to curve."""
     pairs = [
-        (_box_gap(box, other_box), piece, other) for piece, box in _boxed(first) for other, other_box in _boxed(second)
+        (box_gap_mm(box, other_box), piece, other)
+        for piece, box in _boxed(first)
+        for other, other_box in _boxed(second)
     ]
     best = math.inf
     for gap, piece, other in sorted(pairs, key=itemgetter(0)):
@@ -157,9 +158,3 @@ def _farthest(piece: Segment, x: float, y: float) -> float:
         if away == 0.0 or on_arc(piece, dx, dy):
             most = max(most, away + piece.radius)
     return most
-
-
-def _box_gap(first: Box, second: Box) -> float:
-    dx = max(first[0] - second[2], second[0] - first[2], 0.0)
-    dy = max(first[1] - second[3], second[1] - first[3], 0.0)
-    return math.hypot(dx, dy)

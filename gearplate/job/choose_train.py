@@ -96,7 +96,7 @@ def _change_stages(stages: Any, written: Sequence[Mapping[str, Any]]) -> None:
         table = stages[number]
         for key in ("driver", "driven", "idlers", "diametral_pitch", "module"):
             if key not in wanted:
-                if key in table and not (key == "driver" and number == 0 and not _said(wanted, table)):
+                if key in table:  # also a first driver where the motors name their pinion: it says it twice
                     del table[key]
                 continue
             if key in table and _same(table[key], wanted[key]):
@@ -104,11 +104,6 @@ def _change_stages(stages: Any, written: Sequence[Mapping[str, Any]]) -> None:
             table[key] = wanted[key]
     while len(stages) > len(written):
         del stages[len(stages) - 1]
-
-
-def _said(wanted: Mapping[str, Any], table: Mapping[str, Any]) -> bool:
-    """Whether a driver of the first stage in the file must go: the motors name their pinion, so it says it twice."""
-    return "driver" in table and "driver" not in wanted
 
 
 def _same(there: Any, wanted: Any) -> bool:

@@ -21,7 +21,8 @@ T = TypeVar("T")
 class Default:
     """The value of a key that the job leaves out. `length`: it is one, in mm. `why` in a few words.
 
-    `told`: it is listed among what is still assumed; false where it is plainly nothing (no title, no holes).
+    `told`: it is listed among what is still assumed; false where it is plainly nothing (no title, no holes). `unit`:
+    of a number that is no length.
     """
 
     value: object
@@ -29,6 +30,7 @@ class Default:
     standing: Standing = _PRACTICE
     length: bool = False
     told: bool = True
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,7 @@ DEFAULTS: dict[str, Default] = {
     "title": Default("", "none", told=False),
     "hand": Default("right", "seen from the wheel's side; the left one is its mirror"),
     "drawing_units": Default(None, "the cutter's own"),
-    "pressure_angle": Default(20.0, "degrees; the usual cut"),
+    "pressure_angle": Default(20.0, "the usual cut", unit="degrees"),
     "added_centre": _length(0.05, "running play: 0.025 to 0.076 mm is usual"),
     "reduction.within": Default("0.02", "2 % either way"),
     "reduction.stages": Default((1, 2), "one or two stages"),
@@ -162,5 +164,6 @@ class Choices:
             words = " or ".join(str(item) for item in value)
         else:
             words = f"{value:g}" if isinstance(value, float) else str(value)
+        words = f"{words} {default.unit}" if default.unit else words
         named = f"{key} ({about})" if about else key
         self._used.setdefault(named, Assumption(named, words, default.why, default.standing))

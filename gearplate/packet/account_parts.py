@@ -23,6 +23,7 @@ from gearplate.packet.sizes import (
     other,
     size,
     unit_of,
+    unit_word,
 )
 
 MOST_FINDINGS = 6
@@ -31,20 +32,19 @@ _COUNT_WORDS = {1: "the file", 2: "both files", 3: "all three files", 4: "all fo
 
 def settings_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     """What was set on the command line: the job file alone does not give this design."""
-    given = record.get("settings") or []
-    if given:
-        said = " ".join(f"--set {shell_word(harmless(text, 300))}" for text in given)
+    said = settings_said(record)
+    if said:
         yield from wrapped(f"{SET_OUTSIDE} {said}", width, "", "  ")
 
 
 SET_OUTSIDE = "Not in the job file, set on the command line:"
 
 
-def shell_word(text: str) -> str:
-    """A setting as it is typed, in quotes where a shell would break it."""
+def settings_said(record: dict[str, Any]) -> str:
+    """What was set, as it is typed: in quotes where a shell would break it. Empty where nothing was."""
     from shlex import quote
 
-    return quote(text)
+    return " ".join(f"--set {quote(harmless(text, 300))}" for text in record.get("settings") or [])
 
 
 def mesh_groups(record: dict[str, Any]) -> list[list[dict[str, Any]]]:
@@ -66,7 +66,8 @@ def train_lines(record: dict[str, Any], sums: bool, width: int) -> Iterator[str]
         return
     unit = unit_of(record)
     systems = {tooth_system(group[0]) for group in groups}
-    yield "Train" + (f": {systems.pop()}" if len(systems) == 1 else "")
+    system = f"{systems.pop()}; " if len(systems) == 1 else ""
+    yield f"Train: {system}backlash and contact ratio at nominal sizes"
     rows = [["stage", "teeth", "ratio", "centre distance", "backlash mm", "contact", ""]]
     for group in groups:
         mesh = group[0]
@@ -103,7 +104,7 @@ def shaft_lines(record: dict[str, Any]) -> Iterator[str]:
     unit = unit_of(record)
     motors = {motor["name"]: motor for motor in record["motors"]}
     found = ", * placed by the tool" if any(shaft["free"] for shaft in record["shafts"]) else ""
-    yield f"Shafts: forward and up from the axle in {'inches' if unit == 'inch' else 'mm'}{found}"
+    yield f"Shafts: forward and up from the axle in {unit_word(unit)}{found}"
     rows = []
     for shaft in record["shafts"]:
         about = _motor(motors[shaft["name"]]) if shaft["name"] in motors else _carried(shaft)
@@ -157,7 +158,7 @@ def rail_lines(record: dict[str, Any], width: int) -> Iterator[str]:
             f"{count} of {one(rail['screw_hole_mm'], unit)} for {harmless(rail['screw'], 20)}, as in the plates"
         )
     for relief in rail["reliefs"]:
-        place = f"{bare(relief['x_mm'], unit)}, {bare(relief['y_mm'], unit)}"
+        place = f"{bare(relief['x_mm'], unit)}, {one(relief['y_mm'], unit)}"
         holes.append(f"{one(relief['diameter_mm'], unit)} at {place} from the axle")
     if holes:
         yield from wrapped(f"Rail: drill {'; '.join(holes)}", width, "", "  ")

@@ -5,6 +5,7 @@ Without a record this loads nothing but text.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from gearplate.checks import rules
@@ -74,8 +75,9 @@ def explain_code(code: str, record: dict[str, Any] | None = None, width: int = W
     if rule is not None:
         lines += ["Compares", *wrapped(_sentence(rule.applies_to), width), ""]
     lines += ["Where this comes from", *wrapped(_sentence(_origin(standing, source)), width)]
-    if word is not None and word.see:
-        lines += ["", f"See also: {', '.join(word.see)}"]
+    see = [name for name in word.see if plain(name) != plain(code)] if word is not None else []
+    if see:
+        lines += ["", f"See also: {', '.join(see)}"]
     if record is not None:
         from gearplate.packet.explain_design import design_lines
 
@@ -179,6 +181,10 @@ def _origin(standing: Standing, source: str) -> str:
     return source if standing.value in source else f"{standing.value}: {source}" if source else standing.value
 
 
+_FORMULA = re.compile(r"\w+([.(]\w| = )")
+
+
 def _sentence(text: str) -> str:
-    text = text[:1].upper() + text[1:]
+    """With a capital and a full stop; a formula or a key at its start keeps its own letters."""
+    text = text if _FORMULA.match(text) else text[:1].upper() + text[1:]
     return text if text.endswith((".", "!", "?")) else f"{text}."

@@ -201,7 +201,7 @@ def _gap(record: Record) -> Iterator[str]:
     widths = [high - low for low, high in planes]
     yield (
         f"the gap is {both(stack['gap_mm'], unit_of(record))}; the stages' faces take "
-        f"{' + '.join(f'{width:.3f}' for width in widths)} = {sum(widths):.3f} mm of it"
+        f"{' + '.join(f'{width:.3f} mm' for width in widths)} = {sum(widths):.3f} mm of it"
     )
     faces = (stack["outboard_z_mm"][0], stack["inboard_z_mm"][1])
     for number, (low, high) in enumerate(planes, start=1):
@@ -232,13 +232,13 @@ def _floor(record: Record) -> Iterator[str]:
     yield f"the floor is {radius:.3f} mm below the axle"
     for plate in _one_hand(record):
         low = plate["outline"]["bbox_mm"][1]
-        yield f"{plate['plate']} plate: {radius:.3f} - {-low:.3f} = {radius + low:.3f} mm above it"
+        yield f"{plate['plate']} plate: {radius:.3f} mm - {-low:.3f} mm = {radius + low:.3f} mm above it"
     gears = [
         (body["y_mm"] - 0.5 * body["diameter_mm"], body["name"]) for body in record["bodies"] if body["kind"] == "gear"
     ]
     if gears:
         low, name = min(gears)
-        yield f"lowest gear {name}: {radius:.3f} - {-low:.3f} = {radius + low:.3f} mm above it"
+        yield f"lowest gear {name}: {radius:.3f} mm - {-low:.3f} mm = {radius + low:.3f} mm above it"
 
 
 def _pinions(record: Record) -> Iterator[str]:

@@ -14,7 +14,8 @@ Disc = tuple[float, float, float]
 
 LINE_HEIGHT = 1.2
 _LETTER_WIDTH = 0.58  # of the letter size, a generous mean for lower case
-_WIDE = frozenset("MWmw@%")
+_WIDE = frozenset("MWmw@%×±Ø")
+_BEYOND_LATIN = "\u0100"  # from here on nothing is known of a letter's width
 _NARROW = frozenset("ijlI.,:;'|! -()")
 _DIRECTIONS = tuple(
     (math.cos(math.radians(angle)), math.sin(math.radians(angle)))
@@ -53,7 +54,7 @@ class PlacedLabel:
 
 def text_width(text: str, letter: float) -> float:
     """About how wide a line is set, by classes of letters: fonts differ, so it is on the generous side."""
-    if not text.isascii():
+    if not all(c < _BEYOND_LATIN for c in text):
         return 0.8 * letter * len(text)
     widths = (0.86 if c in _WIDE else 0.36 if c in _NARROW else _LETTER_WIDTH if c.islower() else 0.66 for c in text)
     return letter * sum(widths)

@@ -10,7 +10,7 @@ from html import escape
 from typing import Any
 
 from gearplate.packet.account import headline
-from gearplate.packet.account_parts import SET_OUTSIDE, findings_count, rail_lines, shell_word
+from gearplate.packet.account_parts import SET_OUTSIDE, findings_count, rail_lines, settings_said
 from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.contents import PAGE, PacketFile
@@ -67,8 +67,7 @@ def _page(
     if harmless(job["title"]):
         yield f"<p>{own(job['title'], 120)}</p>"
     yield f"<p>{escape(headline(record).split(': ', 1)[1])}. {escape(_checked(record))}</p>"
-    if record.get("settings"):
-        said = " ".join(f"--set {shell_word(harmless(text, 300))}" for text in record["settings"])
+    if said := settings_said(record):
         yield f"<p>{SET_OUTSIDE} {own(said, 2000)}</p>"
     if record["status"] in STATES:
         yield f'<p class="banner">{escape(STATES[record["status"]])}</p>'
@@ -94,7 +93,7 @@ def _along_the_shafts(record: dict[str, Any], along: Sheet | None) -> Iterator[s
         return
     yield '<h2 class="sheet">Along the shafts: what is sawn, what is fetched</h2>'
     yield f'<figure class="along">\n{along.text()}</figure>'
-    yield _head_row("how many", "what", "length")
+    yield _head_row("how many", "what", "length, or what for")
     for count, what, told in (*cut_rows(record), *screw_rows(record)):
         yield f"<tr><td>{count}</td><td>{own(what, 120)}</td><td>{own(told, 160)}</td></tr>"
     yield "</table>"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from gearplate.packet.columns import columns, wrapped
+from gearplate.packet.sizes import counted
 
 MORE = {
     "place of the holes": "measure where the cutter puts holes, or drill from one template",
@@ -49,7 +50,7 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
         yield from _one(mesh, data, width)
     if data["left_out"]:
         yield ""
-        yield f"{data['left_out']} mesh(es) left out: gears that do not run together."
+        yield f"{counted(data['left_out'], 'mesh', 'meshes')} left out: gears that do not run together."
     yield ""
     yield "How it is reckoned:"
     yield from wrapped(data["reckoned"], width, "  ", "    ")
@@ -67,7 +68,7 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
     cutter = data["cutter"]
     yield from wrapped(
         f"The cutter {cutter['name']}: a hole's place {cutter['position_sigma_mm'][0]:g} mm along x and "
-        f"{cutter['position_sigma_mm'][1]:g} along y, scale {cutter['scale_sigma']:g}, kerf "
+        f"{cutter['position_sigma_mm'][1]:g} mm along y, scale {100 * cutter['scale_sigma']:g} %, kerf "
         f"{cutter['kerf_sigma_mm']:g} mm, each as one standard deviation ({cutter['standing']}).",
         width,
         "",
@@ -98,15 +99,15 @@ def _one(mesh: dict[str, Any], data: dict[str, Any], width: int) -> Iterator[str
         ", set by hand in its slots" if mesh["set_by_hand"] else ""
     )
     yield from wrapped(
-        f"On the average {mean['operating_mm']:.3f} mm operating, {mean['reference_mm']:.3f} on the reference circle, "
-        f"{mean['normal_mm']:.3f} normal to the flanks. "
-        f"Simulated: tightest {drawn['tightest']['q001_mm']:.3f} (0.1 %), "
-        f"slackest {drawn['slackest']['q999_mm']:.3f} (99.9 %), between {drawn['between']['mean_mm']:.3f} with a "
-        f"standard deviation of {drawn['between']['std_mm']:.3f}. Contact ratio {ratio['mean']:.2f}, "
-        f"{ratio['widest']:.2f} at the widest.",
+        f"On the average {mean['operating_mm']:.3f} mm operating, {mean['reference_mm']:.3f} mm on the reference "
+        f"circle, {mean['normal_mm']:.3f} mm normal to the flanks. "
+        f"Simulated: tightest {drawn['tightest']['q001_mm']:.3f} mm (0.1 %), "
+        f"slackest {drawn['slackest']['q999_mm']:.3f} mm (99.9 %), between {drawn['between']['mean_mm']:.3f} mm with a "
+        f"standard deviation of {drawn['between']['std_mm']:.3f} mm. Contact ratio {ratio['mean']:.2f} at the average "
+        f"distance, {ratio['widest']:.2f} at the widest of 999 of 1000; gearplate check tells it at the nominal one.",
         width,
     )
-    rows = [("cause", "centre or thinning, mm", "deviation", "share of spread")]
+    rows = [("cause", "centre or thinning, mm", "deviation, mm", "share of spread")]
     rows += [
         (
             part["cause"],

@@ -30,7 +30,7 @@ def rating_picture(data: dict[str, Any]) -> Picture:
         f"{data['job']['part']}, revision {data['job']['revision']}: weakest links",
         "Margin of every part that may give way first: how many times the load could grow, the weakest on top.",
         scale_bar=False,
-        frame=(0.0, bottom - 8.0, WIDTH, 4.0),
+        frame=(0.0, bottom - 12.0, WIDTH, 4.0),
     )
     axis = picture.group("axis", Pen(GREY, NARROW))
     picture.group("one", Pen(RED, WIDE, DASHED), "margin 1: the limit is reached").line(
@@ -41,6 +41,7 @@ def rating_picture(data: dict[str, Any]) -> Picture:
         at = _x(2.0**power)
         axis.line((at, 0.0), (at, bottom))
         words.text(at, bottom - 3.5, f"{2.0**power:g}")
+    words.text(0.5 * WIDTH, bottom - 9.0, "margin: times that the load could grow")
     holds = picture.group("holds", _HOLDS, "holds")
     fails = picture.group("fails", _FAILS, "does not hold")
     for number, row in enumerate(rows):

@@ -59,7 +59,8 @@ def rating_lines(data: dict[str, Any], width: int, everything: bool = False) -> 
 
 
 def alike(ratings: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Ratings with those of equal motors told once: the same but for the motor's number, within a per cent."""
+    """Ratings with those of equal motors told once: the same but for the motor's number, within a few per
+    cent."""
     found: dict[tuple[Any, ...], dict[str, Any]] = {}
     for rating in ratings:
         bare = re.sub(r"\bM\d+\b", "M", rating["part"])

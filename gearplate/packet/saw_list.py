@@ -7,7 +7,7 @@ from typing import Any
 
 from gearplate.packet.characters import harmless
 from gearplate.packet.columns import wrapped
-from gearplate.packet.sizes import bare, both, one, unit_of
+from gearplate.packet.sizes import bare, both, one, unit_of, unit_word
 
 Row = tuple[int, str, str]
 
@@ -87,7 +87,7 @@ def saw_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     if lengths:
         sawn.append("spacers " + ", ".join(f"{count} of {told}" for told, count in lengths.items()))
     sawn += [f"{post['count']} {post['what']}s of {bare(post['cut_length_mm'], unit)}" for post in axial["posts"]]
-    yield from wrapped(f"Saw, in {'inches' if unit == 'inch' else 'mm'}: {'; '.join(sawn)}", width, "", "  ")
+    yield from wrapped(f"Saw, in {unit_word(unit)}: {'; '.join(sawn)}", width, "", "  ")
     screws = [f"{count} {what.removeprefix('screw ')}" for count, what, _ in screw_rows(record) if "screw" in what]
     if screws:
         yield from wrapped(f"Screws: {', '.join(screws)}", width, "", "  ")

@@ -23,7 +23,7 @@ from gearplate.packet.section_panels import (
 )
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, title_block
-from gearplate.packet.sizes import bare, listed, one, unit_of
+from gearplate.packet.sizes import bare, listed, one, unit_of, unit_word
 
 ABOVE, UNDER = 10.0, 15.0  # page mm over a panel for its numbers, and under it for its dimensions
 PAGE_WIDTH, PAGE_HEIGHT = 172.0, 178.0  # page mm that the panels may fill
@@ -45,17 +45,17 @@ def section(record: dict[str, Any]) -> Sheet | None:
     )
     step = clip + (ABOVE + UNDER) * scale
     window = (low, -UNDER * scale, high, (panels - 1) * step + clip + ABOVE * scale)
-    heading = heading_of(record, "Section along every shaft")
+    unit = unit_of(record)
+    heading = heading_of(record, f"Section along every shaft, lengths in {unit_word(unit)}")
     picture = Picture("section", heading, _description(axial), scale_bar=False, frame=window)
     number = 1
     column = column_beside(picture)
     title_block(
         column,
         record,
-        "Upper halves, the wheel to the right; wide parts broken off. The float lies half on each side. "
-        "Measure the sheet before you saw.",
+        f"Lengths in {unit_word(unit)}. Upper halves, the wheel to the right; wide parts broken off. The float lies "
+        "half on each side. Measure the sheet before you saw.",
     )
-    unit = unit_of(record)
     for index, shaft in enumerate(shafts):
         panel = Panel((panels - 1 - index) * step, clip, scale)
         draw_shaft(picture, panel, record, shaft, number)

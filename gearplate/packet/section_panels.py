@@ -107,7 +107,6 @@ def surroundings(
     name: str,
     bores: dict[str, float],
     radius_mm: float,
-    rail: bool = False,
 ) -> None:
     """Plates with their bores, and on the axle the rail's walls."""
     stack = record["stack"]

@@ -15,6 +15,11 @@ def unit_of(record: dict[str, Any]) -> Unit:
     return "inch" if record["drawn_units"] == "inch" else "mm"
 
 
+def unit_word(unit: Unit) -> str:
+    """For a heading over bare numbers: "mm" or "inches"."""
+    return "inches" if unit == "inch" else "mm"
+
+
 def one(mm: float, unit: Unit) -> str:
     """ "53.390 mm" or "2.1020 in"."""
     return format_length(mm, unit)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from gearplate.geometry.boxes import Box, box_gap_mm
 from gearplate.geometry.nearest import circle_curve_distance, contains, path_distance
 from gearplate.geometry.path import bbox
 from gearplate.geometry.segments import Arc, segments
@@ -59,13 +60,11 @@ def gap_mm(first: Circle | Path, second: Circle | Path) -> float:
 def keeps_off(first: Circle | Path, second: Circle | Path, web_mm: float) -> bool:
     """Whether at least so much material (more than none) stands between two contours. Told by their boxes where these
     are that far apart: most are."""
-    a, b = _box(first), _box(second)
-    if max(b[0] - a[2], a[0] - b[2], b[1] - a[3], a[1] - b[3]) >= web_mm + ROUNDING_MM:
-        return True
-    return gap_mm(first, second) >= web_mm
+    return box_gap_mm(box_of(first), box_of(second)) >= web_mm + ROUNDING_MM or gap_mm(first, second) >= web_mm
 
 
-def _box(shape: Circle | Path) -> tuple[float, float, float, float]:
+def box_of(shape: Circle | Path) -> Box:
+    """The least upright box that holds a contour."""
     if isinstance(shape, Path):
         return bbox(shape)
     radius = 0.5 * shape.diameter_mm

@@ -11,7 +11,7 @@ from gearplate.geometry.discs import Disc, hull_of_discs
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Path
 from gearplate.geometry.waists import WaistedOutline, waisted_outline
-from gearplate.layout.constraints import GUARD_MM as GUARD_MM
+from gearplate.layout.constraints import GUARD_MM
 from gearplate.layout.design import Layout
 from gearplate.plate.contours import slot_ends
 from gearplate.plate.plate import Feature

@@ -134,11 +134,3 @@ def static_load_n(radial_n: float, axial_n: float) -> float:
 def static_safety(static_n: float, load_n: float) -> float:
     """s0 = C0 / P0 (ISO 76); without end where there is no load."""
     return math.inf if load_n == 0.0 else static_n / load_n
-
-
-def mean_load_n(parts: Sequence[tuple[float, float]], exponent: float = BALL_EXPONENT) -> float:
-    """The steady load that wears as much as (share of turns, load) parts: (sum q P^p / sum q)^(1/p) (bearing texts)."""
-    whole = sum(share for share, _ in parts)
-    if not whole > 0.0:
-        raise ValueError("the shares of the turns come to nothing")
-    return float((sum(share * load**exponent for share, load in parts) / whole) ** (1.0 / exponent))

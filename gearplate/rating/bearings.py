@@ -108,7 +108,7 @@ def _life(cases: Sequence[ShaftCase], index: int, known: KnownRatings, speed_rpm
         kind=Kind.LIFE,
         load_case=case.case,
         formula="L = a1 (C / P)^3 million turns",
-        source="ISO 281",
+        source="ISO 281; a1, X and Y of its tables from memory",
         value=life,
         limit=duty.hours,
         unit="h",

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from gearplate.drive.grip import STANDARD_GRAVITY_M_S2, traction_force_n
-from gearplate.drive.motor_line import torque_at_current_n_m
+from gearplate.drive.motor_line import operating_point, torque_at_current_n_m
 from gearplate.gears.spec import StageSpec
 from gearplate.layout.spec import LayoutSpec, MotorSpec
 from gearplate.rating.duty import Duty
@@ -143,6 +143,5 @@ def _motor_load(motor: MotorSpec, torque_n_mm: float) -> MotorLoad:
     curve = motor.motor.curve
     if curve is None:
         return MotorLoad(motor.name, torque_n_mm, None, None, known=False)
-    share = torque_n_mm / 1000.0 / curve.stall_torque_n_m
-    current = curve.free_current_a + (curve.stall_current_a - curve.free_current_a) * share
-    return MotorLoad(motor.name, torque_n_mm, curve.free_speed_rpm * (1.0 - share), current, known=True)
+    point = operating_point(curve, torque_n_mm / 1000.0)
+    return MotorLoad(motor.name, torque_n_mm, point.speed_rpm, point.current_a, known=True)

@@ -1,6 +1,19 @@
-"""Stresses and growth that are one division or product each. N, mm, MPa, K."""
+"""Forces, stresses and growth that are one division or product each. N, mm, MPa, K."""
 
 from __future__ import annotations
+
+import math
+
+
+def mesh_force_n(torque_n_mm: float, pitch_diameter_mm: float, pressure_angle_rad: float) -> tuple[float, float]:
+    """Tangential force 2 T / d and the whole tooth force along the line of action, Ft / cos a (N).
+
+    Raises ValueError for a diameter not above zero.
+    """
+    if not pitch_diameter_mm > 0.0:
+        raise ValueError("the pitch diameter must be above zero")
+    tangential = 2.0 * torque_n_mm / pitch_diameter_mm
+    return tangential, tangential / math.cos(pressure_angle_rad)
 
 
 def bearing_stress_mpa(force_n: float, diameter_mm: float, thickness_mm: float) -> float:

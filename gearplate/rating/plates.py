@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from gearplate.catalog.materials import Material
+from gearplate.catalog.row import Row
 from gearplate.catalog.strengths import Strength
 from gearplate.finding import Standing
 from gearplate.geometry.nearest import contains, distance_to_path
@@ -87,58 +88,55 @@ def wall_mm(plate: Plate, feature: Feature) -> float:
 def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
     """Bearing stress and tear-out of each loaded hole."""
     ratings: list[Rating] = []
-    stands = sheet.material.bearing_stress_mpa
-    side = sheet.plate.side.value
+    stands, sheet_mm = sheet.material.bearing_stress_mpa, sheet.plate.stock.used_mm
     for load in loads:
-        share = sheet.strength.share_at(load.warm_c)
-        warm = f"{share:.0%} of the strength left at {load.warm_c:.0f} deg C" if share < 1.0 else ""
         if stands is not None:
+            on = f"d = {load.diameter_mm:.3f} mm, t = {load.depth_mm:.3f} mm"
             stress = bearing_stress_mpa(load.force_n, load.diameter_mm, load.depth_mm)
-            limit = stands.low * share
-            on = f"F = {load.force_n:.0f} N, d = {load.diameter_mm:.3f} mm, t = {load.depth_mm:.3f} mm"
-            held = f"{warm}, of {stands.low:.3g} MPa" if warm else ""
-            ratings.append(
-                Rating(
-                    part=f"{load.part}, bearing stress",
-                    kind=Kind.STRENGTH,
-                    load_case=load.load_case,
-                    formula="F / (d t)",
-                    source=f"any text on joints; limit: {sheet.material.source}",
-                    value=stress,
-                    limit=limit,
-                    unit="MPa",
-                    margin=over(limit, stress),
-                    standing=sheet.material.standing_for("bearing_stress_mpa"),
-                    note="; ".join(part for part in (on, held) if part),
-                    shafts=load.shafts,
-                    plate=side,
-                    features=(load.feature.id,),
-                )
-            )
+            by: tuple[Row, str] = (sheet.material, "bearing_stress_mpa")
+            ratings.append(_rated(sheet, load, "bearing stress", "F / (d t)", on, stress, stands.low, by))
         wall = wall_mm(sheet.plate, load.feature)
-        stress = math.inf if wall == 0.0 else load.force_n / (2.0 * sheet.plate.stock.used_mm * wall)
-        limit = sheet.strength.shear_mpa * share
-        on = f"F = {load.force_n:.0f} N, t = {sheet.plate.stock.used_mm:.3f} mm, w = {wall:.2f} mm"
-        held = f"{warm}, of {sheet.strength.shear_mpa:.3g} MPa" if warm else ""
-        ratings.append(
-            Rating(
-                part=f"{load.part}, tear-out",
-                kind=Kind.STRENGTH,
-                load_case=load.load_case,
-                formula="F / (2 t w), w the least wall beside it",
-                source=f"any text on joints; limit: {sheet.strength.source}",
-                value=min(stress, 1e6),
-                limit=limit,
-                unit="MPa",
-                margin=over(limit, stress),
-                standing=sheet.strength.standing_for("shear_mpa"),
-                note="; ".join(part for part in (on, held) if part),
-                shafts=load.shafts,
-                plate=side,
-                features=(load.feature.id,),
-            )
-        )
+        on = f"t = {sheet_mm:.3f} mm, w = {wall:.2f} mm"
+        stress = math.inf if wall == 0.0 else load.force_n / (2.0 * sheet_mm * wall)
+        by = sheet.strength, "shear_mpa"
+        formula = "F / (2 t w), w the least wall beside it"
+        ratings.append(_rated(sheet, load, "tear-out", formula, on, stress, sheet.strength.shear_mpa, by))
     return tuple(ratings)
+
+
+def _rated(
+    sheet: Sheet,
+    load: HoleLoad,
+    what: str,
+    formula: str,
+    on: str,
+    stress_mpa: float,
+    stands_mpa: float,
+    by: tuple[Row, str],
+) -> Rating:
+    """One stress in the wall of a hole against what the sheet stands cold, `by` a key of that row, where it is warm."""
+    row, key = by
+    share = sheet.strength.share_at(load.warm_c)
+    limit = stands_mpa * share
+    note = f"F = {load.force_n:.0f} N, {on}"
+    if share < 1.0:
+        note += f"; {share:.0%} of the strength left at {load.warm_c:.0f} deg C, of {stands_mpa:.3g} MPa"
+    return Rating(
+        part=f"{load.part}, {what}",
+        kind=Kind.STRENGTH,
+        load_case=load.load_case,
+        formula=formula,
+        source=f"any text on joints; limit: {row.source}",
+        value=min(stress_mpa, 1e6),
+        limit=limit,
+        unit="MPa",
+        margin=over(limit, stress_mpa),
+        standing=row.standing_for(key),
+        note=note,
+        shafts=load.shafts,
+        plate=sheet.plate.side.value,
+        features=(load.feature.id,),
+    )
 
 
 SPREAD = 5.0
@@ -147,8 +145,8 @@ and 50 mm wide gave 2.5, 3.1 and 5.1 for bores of 28 mm at 60 to 100 mm: 5 is th
 
 
 def spread_mm(force_n: float, thickness_mm: float, modulus_mpa: float) -> float:
-    """How far two bores in a sheet are pushed apart by a force, each pressed outward over half of its wall: at most
-    5 F / (E t) in plates 50 mm wide or wider (`SPREAD`)."""
+    """How far two bores in a sheet are pushed apart by a force, each pressed outward over half of its wall: about
+    5 F / (E t) in plates 50 mm wide, less in wider ones (`SPREAD`)."""
     return SPREAD * force_n / (modulus_mpa * thickness_mm)
 
 

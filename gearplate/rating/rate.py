@@ -14,7 +14,7 @@ from gearplate.gears.spec import GearSpec
 from gearplate.layout.design import Layout
 from gearplate.layout.spec import CarriedBy, LayoutSpec, Side
 from gearplate.plate.plate import Plate
-from gearplate.rating.bearings import rate_bearings
+from gearplate.rating.bearings import known_ratings, rate_bearings
 from gearplate.rating.duty import Duty
 from gearplate.rating.forces import mesh_forces
 from gearplate.rating.loads import DriveLoads, drive_loads
@@ -94,12 +94,11 @@ def rate(
             continue
         cases += own
         items += rate_shaft(shaft, own)
-        rated = rate_bearings(own, usual(shaft.name), duty, tables.bearings)
-        items += rated
+        items += rate_bearings(own, usual(shaft.name), duty, tables.bearings)
         for support in own[0].supports:
             if support.bearing is None and shaft.turns:
                 unrated.append(f"{shaft.name}, {support.name}: what carries it there is not told")
-            elif support.bearing is not None and not any(support.bearing.name in item.part for item in rated):
+            elif support.bearing is not None and known_ratings(support.bearing, tables.bearings) is None:
                 unrated.append(f"{shaft.name} {support.name}: no rating is known of {support.bearing.name}")
         if not shaft.turns:
             unrated.append(f"{shaft.name}: the shaft stands still; what its gear turns on is not told")
@@ -124,7 +123,8 @@ def rate(
         for motor in loads.motors
         if not motor.known
     ]
-    unrated += sorted({f"gears of {material}: no tooth strength known" for material in _unknown_teeth(tables, layout)})
+    unknown = sorted(_unknown_teeth(tables, layout))
+    unrated += [f"gears of {material}: no tooth strength known; taken as acetal" for material in unknown]
     return Ratings(loads, duty, tuple(sorted(items, key=_order)), tuple(unrated))
 
 

@@ -79,13 +79,15 @@ def rate_shaft(shaft: ShaftSpec, cases: Sequence[ShaftCase]) -> tuple[Rating, ..
             load_case=case.case,
             formula="von Mises: sqrt(sb^2 + 3 t^2), bending and torsion of the bar"
             + (", twice for its key" if keyed else ""),
-            source=f"any text on machine elements; yield: {stock.source}",
+            source="any text on machine elements"
+            + (", the factor of 2 from memory" if keyed else "")
+            + f"; yield: {stock.source}",
             value=stress,
             limit=stock.yield_mpa,
             unit="MPa",
             margin=over(stock.yield_mpa, stress),
             standing=stock.standing_for("yield_mpa"),
-            note=f"at z = {z:.1f} mm"
+            note=f"at z = {z:.1f} mm, from the outboard plate's outer face toward the wheel"
             + ("; round bar needs keys or pins, whose notch is taken as twice the stress" if keyed else ""),
             shafts=(shaft.name,),
         )

@@ -23,7 +23,7 @@ from gearplate.rating.rating import Kind, Rating, over
 from gearplate.rating.shaft_loads import HARDEST
 
 IDLER_SHARE = 0.7
-"""Of the bending that a tooth stands, where it is bent both ways each turn, as an idler's is (AGMA 2001, memory)."""
+"""Of the bending that a tooth stands, where it is bent both ways a turn, as an idler's is (AGMA 2001, from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
         f"{strength.name}; F = {load:.0f} N over {face:.1f} mm, Y = {y:.3f} {'(table)' if printed else '(this tooth)'}"
     )
     told += f", m = {module:.4g} mm, Kv = {float(found.velocity_factor):.3f}"
-    told += "; bent both ways each turn: 0.7 of the limit" if tooth.both_ways else ""
+    told += "; bent both ways each turn: 0.7 of the limit (AGMA 2001, from memory)" if tooth.both_ways else ""
     source = "Lewis, Barth (Shigley)" + ("" if printed else "; Y by Lewis's parabola in the generated tooth")
     standing = strength.standing_for("tooth_bending_mpa")
     ratings = [

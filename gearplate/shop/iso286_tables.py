@@ -1,6 +1,6 @@
 """The tables of ISO 286-1:2010 in micrometres, sizes to 500 mm.
 
-Grades 5 to 14 and the letters d to h and p up to 80 mm were seen in several independent transcriptions of ISO 286;
+Grades 5 to 14 and the letters d to h and p up to 80 mm were seen in several independent copies of ISO 286;
 the rest is from memory and held by the tests against the standard's own formulas and against printed limit tables.
 A plain table of a published standard: no team overlays it, so it stands in code and not among the profiles.
 """

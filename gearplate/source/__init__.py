@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -100,6 +101,9 @@ def read_toml(path: str | os.PathLike[str], name: str | None = None) -> Source:
     """
     shown = os.fspath(path) if name is None else name
     try:
+        kind = os.stat(path).st_mode
+        if not (stat.S_ISREG(kind) or stat.S_ISDIR(kind)):  # a pipe or a terminal would be waited for
+            raise FileError(f"{shown}: is not a file: a pipe or a device is not read.")
         with open(path, "rb") as file:
             raw = file.read(MAX_BYTES + 1)
     except FileNotFoundError:

@@ -1,7 +1,8 @@
 """Reads a layout problem file (JSON, lengths in mm) into the solver's neutral form.
 
 A file holds nodes, discs by axial layer, mesh pairs (whose distance is that of their teeth), bands, limits, the discs
-whose hull is the plate, one clearance, the objective, and groups of interchangeable nodes.
+whose hull is the plate, one clearance, the objective. Groups of interchangeable nodes are not read: the solver finds
+them by itself.
 """
 
 from __future__ import annotations
@@ -70,5 +71,4 @@ def problem_from(data: dict[str, Any]) -> LayoutProblem:
         apart=tuple(strongest.values()),
         within=tuple(within.values()),
         outside=tuple(outside.values()),
-        interchangeable=tuple(tuple(number[name] for name in group) for group in data.get("order", [])),
     )

@@ -50,6 +50,15 @@ def test_every_bar_has_something_that_holds_it(shipped: Catalog) -> None:
     assert {bar.section for bar in shipped.shafts().values()} <= held
 
 
+def test_shoulders_of_rings_by_proportion(shipped: Catalog) -> None:
+    # as bearing lists print the outside of the inner ring's shoulder, mm (from memory)
+    for name, shoulder in (("608", 12.1), ("6000", 14.8), ("61801", 14.8)):
+        bearing = shipped.bearing(name)
+        assert bearing.inner_shoulder_mm == pytest.approx(shoulder, abs=0.3)
+        gap = bearing.outer_shoulder_mm - bearing.inner_shoulder_mm
+        assert gap == pytest.approx(0.4 * (bearing.outside_mm - bearing.bore.across_mm))
+
+
 def test_widths_of_sprockets(shipped: Catalog) -> None:
     # ASME B29.1 single-strand sprockets, as trade tables print them: 0.110 in for 25, 0.168 in for 35 (from memory)
     assert shipped.chain_row("25").sprocket_width_mm / 25.4 == pytest.approx(0.110, abs=0.0005)

@@ -11,6 +11,7 @@ from gearplate.catalog.fasteners import Fastener
 from gearplate.checks.rules import axial, threads
 from gearplate.checks.subject import Subject
 from gearplate.finding import Finding, Severity
+from gearplate.layout.design import GearOnShaft
 from gearplate.layout.spec import LayoutSpec, MotorSpec, ShaftSpec
 from tests.builders.subjects import fair, fair_unchanged
 
@@ -65,6 +66,41 @@ def test_faces_meet_less_by_the_float_of_both_shafts() -> None:
     pinion = subject.layout.meshes[0]
     assert axial.least_overlap_mm(subject, pinion.driver, pinion.driven) <= 12.7 - 0.25
     assert found("face-overlap", subject) == ()
+
+
+@pytest.mark.parametrize(
+    ("share", "over_mm", "expected"),
+    [
+        (0.8, 0.001, []),
+        (0.8, 0.0, []),
+        (0.8, -0.001, [Severity.WARNING]),
+        (0.5, 0.001, [Severity.WARNING]),
+        (0.5, -0.001, [Severity.ERROR]),
+    ],
+)
+def test_faces_meet_on_four_fifths_or_half_of_the_narrower(
+    share: float, over_mm: float, expected: list[Severity]
+) -> None:
+    """The last pair, half an inch wide, drawn so far apart along its shafts; what float takes off stays as it is."""
+    subject = fair_unchanged()
+    mesh = subject.layout.meshes[-1]
+    overlaps = [axial.least_overlap_mm(subject, mesh.driver, driven) for driven in _either_way(mesh.driven, 2.0)]
+    way = 1.0 if overlaps[0] < overlaps[1] else -1.0  # where float and offset add up
+    offset = axial.least_overlap_mm(subject, mesh.driver, mesh.driven) - share * 12.7 - over_mm
+    driven = _either_way(mesh.driven, way * offset)[0]
+    layout = replace(subject.layout, meshes=(*subject.layout.meshes[:-1], replace(mesh, driven=driven)))
+    found_here = found("face-overlap", replace(subject, layout=layout))
+    assert [one.severity for one in found_here] == expected
+    for one in found_here:
+        assert one.measured == pytest.approx(share * 12.7 + over_mm)
+
+
+def _either_way(gear: GearOnShaft, by_mm: float) -> tuple[GearOnShaft, GearOnShaft]:
+    """A gear moved outward and inward."""
+    return (
+        replace(gear, z0_mm=gear.z0_mm + by_mm, z1_mm=gear.z1_mm + by_mm),
+        replace(gear, z0_mm=gear.z0_mm - by_mm, z1_mm=gear.z1_mm - by_mm),
+    )
 
 
 def test_a_spacer_may_be_half_a_millimetre_wider_than_the_shoulder() -> None:

@@ -36,7 +36,7 @@ def body(kind: BodyKind, name: str = "", x: float = 0.0, **more: object) -> Body
     return replace(Body(name or kind.value, kind, None, x, 0.0, 5.0, 0.0, 5.0), **more)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(("one", "other"), itertools.combinations_with_replacement(BodyKind, 2))
+@pytest.mark.parametrize(("one", "other"), [*itertools.combinations_with_replacement(BodyKind, 2)])
 def test_every_two_kinds_are_compared_or_free_for_a_reason(one: BodyKind, other: BodyKind) -> None:
     need = requirement(body(one), body(other), SPEC)
     assert need == requirement(body(other), body(one), SPEC)

@@ -81,6 +81,8 @@ def test_a_screw_beside_a_relief_and_what_its_remedy_sets(left_mm: float, expect
         offered = dict(pair for remedy in (finding.remedy, *finding.alternatives) for pair in remedy.set)
         again = run("rail-drilling", fair(rail__reliefs=offered["rail.reliefs"], **screws)).findings
         assert not [one for one in again if "rail-1" in one.where.features]
+        elsewhere = fair(rail__reliefs=subject.raw["rail"]["reliefs"], rail__holes=offered["rail.holes"])
+        assert run("rail-drilling", elsewhere).findings == ()
 
 
 def test_reliefs_may_run_into_each_other_and_over_the_edge() -> None:

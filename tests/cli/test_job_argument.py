@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import threading
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -23,6 +26,26 @@ def test_the_only_job_of_the_folder(tmp_path: Path) -> None:
     (tmp_path / "empty.toml").write_bytes(b"")
     (tmp_path / "odd.toml").write_bytes(b"\xff\xfe\x00")
     assert find_job(None, "check") == "job.toml"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with names here")
+def test_a_pipe_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe.toml"
+    os.mkfifo(pipe)
+    end = os.open(pipe, os.O_RDWR)
+    os.write(end, b"base = 'compost-drive'\n")
+    rescue = threading.Timer(5.0, os.close, (end,))  # whoever does wait is let go, and has read a job
+    rescue.start()
+    try:
+        assert job_files(".") == []
+        answer = call("check", "pipe.toml", folder=tmp_path)
+    finally:
+        rescue.cancel()
+        with suppress(OSError):  # closed by then
+            os.close(end)
+    assert (answer.code, answer.err) == (
+        2, "gearplate: pipe.toml: is not a file: a pipe or a device is not read.\n",
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(

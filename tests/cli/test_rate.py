@@ -74,6 +74,7 @@ def test_picture(tmp_path, capsys: pytest.CaptureFixture[str]) -> None:
     assert root.tag.endswith("svg")
     assert "output bore in the outboard plate" in text
     assert "margin 1" in text
+    assert "margin: times that the load could grow" in text
 
 
 @pytest.mark.parametrize("said", ["duty.mass=much", "duty.mass=-1", "duty.gearboxes=1.5", "duty.weight=3"])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from gearplate.geometry.boxes import grown, united
+from gearplate.geometry.boxes import box_gap_mm, grown, united
 
 
 def test_the_smallest_box_round_others() -> None:
@@ -15,3 +15,17 @@ def test_the_smallest_box_round_others() -> None:
 
 def test_more_on_every_side() -> None:
     assert grown((0.0, 1.0, 2.0, 3.0), 0.5) == (-0.5, 0.5, 2.5, 3.5)
+
+
+@pytest.mark.parametrize(
+    ("other", "gap_mm"),
+    [
+        ((5.0, 6.0, 9.0, 9.0), 5.0),  # 3 mm to the right, 4 mm above
+        ((-4.0, 0.0, -1.0, 1.0), 1.0),  # beside it, on a level
+        ((1.0, 1.0, 9.0, 9.0), 0.0),
+        ((2.0, 2.0, 9.0, 9.0), 0.0),
+    ],
+)
+def test_boxes_are_apart_corner_to_corner(other: tuple[float, float, float, float], gap_mm: float) -> None:
+    box = (0.0, 0.0, 2.0, 2.0)
+    assert box_gap_mm(box, other) == box_gap_mm(other, box) == gap_mm

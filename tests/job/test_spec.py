@@ -68,6 +68,7 @@ def test_a_count_takes_what_the_gear_catalogue_says_of_it() -> None:
 def test_every_default_that_was_used_is_told_with_its_standing() -> None:
     job = load_job_text(SMALLEST)
     told = {one.key: one for one in job.assumptions}
+    assert told["pressure_angle"].value == "20 degrees"
     assert told["wheel.width"].value == "1.0000 in (25.400 mm)"
     assert told["wheel.width"].standing is Standing.COMMON_PRACTICE
     assert told["shaft.bearing (hex-1/2in)"].value == "FR8ZZ-hex"

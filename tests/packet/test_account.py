@@ -240,7 +240,7 @@ def test_the_rail_is_told_with_what_is_assumed_of_it() -> None:
     said = ["rail.axle_hole=1.25", "rail.reliefs=[{at = [1, 0], diameter = 0.5}]"]
     given = " ".join(rail_lines(design_record(make(load_job("compost-drive", said))), 200))
     assert "31.750 mm at the axle; " in given
-    assert given.endswith("12.700 mm at 25.400, 0.000 from the axle")
+    assert given.endswith("12.700 mm at 25.400, 0.000 mm from the axle")
     assert not list(rail_lines(design_record(make(load_job("compost-drive", ["rail=false"]))), 200))
 
 

@@ -116,6 +116,13 @@ def test_the_list_of_topics_has_every_code_and_word() -> None:
     assert all(word.name in flat for word in WORDS)
 
 
+def test_formulas_and_keys_keep_their_letters_and_nothing_leads_to_itself() -> None:
+    assert "Limit\n  a = m (z1 + z2) / 2 " in explain("mesh-centre")
+    assert "Limit\n  limits.height, width" in explain("limits-plane")
+    assert "Limit\n  At least 2 screws" in explain("motor-screws")
+    assert "See also: undercut\n" in explain("tooth-interference")
+
+
 def test_data_for_programs() -> None:
     assert as_data("web")["code"] == "web"
     assert as_data("layout")["standing"] == "geometry"

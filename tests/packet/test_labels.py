@@ -85,6 +85,12 @@ def test_a_crowded_picture_takes_no_longer_than_it_is_worth() -> None:
     assert time.process_time() - begun < 6.0
 
 
+def test_signs_of_western_text_do_not_make_a_line_wide() -> None:
+    """They are in every size that is told; only of letters from beyond them nothing is known."""
+    assert text_width("6 × 5 mm²", 10.0) < 1.1 * text_width("6 x 5 mm2", 10.0)
+    assert text_width("北京 mill", 10.0) > text_width("ab mill", 10.0)
+
+
 SOME = st.floats(-100, 100)
 
 

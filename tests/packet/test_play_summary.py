@@ -28,7 +28,9 @@ def play(low: float, mean: float, high: float, binds: float = 0.0) -> dict[str, 
 def test_equal_motors_are_told_once_with_the_ends_of_all_of_them() -> None:
     first = [play(0.02, 0.2, 0.4), play(0.01, 0.1, 0.3), play(0.03, 0.3, 0.5)]
     text = " ".join(play_summary_lines(played(*first, play(0.05, 0.15, 0.25, 0.002)), 1000))
-    assert "M1, M2 and M3 to S1 0.010 to 0.500 mm, 0.200 on average; S1 to output 0.050 to 0.250 mm, 0.150" in text
+    assert (
+        "M1, M2 and M3 to S1 0.010 to 0.500 mm, 0.200 mm on average; S1 to output 0.050 to 0.250 mm, 0.150 mm" in text
+    )
     assert "binds in fewer than 1 of 1000; gearplate play tells all" in text  # 1 in 1000 lies above zero
 
 
@@ -49,7 +51,7 @@ def test_account_and_page_tell_both_and_what_is_not_known() -> None:
     one = played(*[play(0.02, 0.2, 0.4)] * 4)
     page = page_bytes(one).decode()
     for text in (" ".join(account(one, width=1000).split()), page):
-        assert "M1, M2 and M3 to S1 0.020 to 0.400 mm, 0.200 on average" in text
+        assert "M1, M2 and M3 to S1 0.020 to 0.400 mm, 0.200 mm on average" in text
         assert "not rated, the job says no duty.mass" in text
     assert play_summary_lines(record(), 80) == []
     unknown = played(*[play(0.02, 0.2, 0.4) | {"probability_binds": None}] * 4)

@@ -77,6 +77,8 @@ def test_lengths_are_in_the_unit_of_the_drawing() -> None:
     said = texts(ElementTree.fromstring(inches.file()))
     axle = next(shaft for shaft in record["axial"]["shafts"] if shaft["shaft"] == "output")
     assert f"output: {axle['cut_length_mm'] / 25.4:.4f} in" in said
+    assert "Section along every shaft, lengths in inches" in said
+    assert any(text.startswith("Lengths in inches. ") for text in said)
 
 
 def test_nothing_laid_out_has_no_section_and_no_saw_list() -> None:

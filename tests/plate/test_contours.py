@@ -13,7 +13,7 @@ from gearplate.geometry.regions import polygon
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import polygon_path, slot_path
 from gearplate.layout.design import HoleKind
-from gearplate.plate.contours import contour, gap_mm, middle_of, slot_ends
+from gearplate.plate.contours import contour, gap_mm, keeps_off, middle_of, slot_ends
 from gearplate.plate.plate import Feature
 from tests.builders.outlines import random_outline
 from tests.builders.plates import region
@@ -52,6 +52,18 @@ def test_the_gap_is_the_distance_of_the_regions(first: Circle | Path, second: Ci
         assert gap_mm(first, second) == pytest.approx(apart, abs=0.02)
     elif region(first).intersection(region(second)).area > 0.01:
         assert gap_mm(first, second) <= 1e-9
+
+
+@settings(max_examples=100)
+@given(SHAPES, SHAPES, st.floats(0.1, 40))
+def test_a_web_is_kept_where_the_gap_is_as_wide(first: Circle | Path, second: Circle | Path, web_mm: float) -> None:
+    apart = region(first).distance(region(second))
+    if abs(apart - web_mm) > 0.02:
+        assert keeps_off(first, second, web_mm) == (apart > web_mm)
+    gap = gap_mm(first, second)
+    if gap > 0.1:
+        assert keeps_off(first, second, gap - 1e-9)
+        assert not keeps_off(first, second, gap + 1e-9)
 
 
 def test_slots_and_circles_have_their_ends() -> None:

@@ -14,10 +14,11 @@ from shapely.geometry import Point
 from gearplate.geometry.crossing import self_crossing
 from gearplate.geometry.path import area, kinks, least_segment_length
 from gearplate.geometry.regions import polygon
+from gearplate.layout.constraints import GUARD_MM
 from gearplate.layout.design import HoleKind
 from gearplate.layout.spec import Side
 from gearplate.plate.make import make_plates
-from gearplate.plate.outline import DIP_MM, GUARD_MM, margin_discs, outline_of
+from gearplate.plate.outline import DIP_MM, margin_discs, outline_of
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import OutlineStyle, OwnHole
 from tests.builders.plates import nominal, ordinary, placed, wishes

@@ -68,12 +68,6 @@ def test_static_load_of_iso_76():
     assert life.static_safety(1.0, 0.0) == math.inf
 
 
-def test_mean_load_lies_between_and_above_the_plain_mean():
-    mean = life.mean_load_n([(0.5, 100.0), (0.5, 200.0)])
-    assert 150.0 < mean < 200.0
-    assert life.mean_load_n([(0.2, 70.0), (0.8, 70.0)]) == pytest.approx(70.0)
-
-
 @pytest.mark.parametrize(
     "call",
     [
@@ -81,7 +75,6 @@ def test_mean_load_lies_between_and_above_the_plain_mean():
         lambda: life.life_million_turns(1.0, -1.0),
         lambda: life.equivalent_load(1.0, 1.0),
         lambda: life.axial_factors(1.0, 0.0),
-        lambda: life.mean_load_n([]),
     ],
 )
 def test_what_cannot_be_is_refused(call):

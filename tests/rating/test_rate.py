@@ -10,6 +10,7 @@ from dataclasses import replace
 import pytest
 
 from gearplate.catalog import load_catalog, profiles_folder
+from gearplate.catalog.row import Bore
 from gearplate.rating.duty import DEFAULTS, RANGES, Duty, assumed
 from gearplate.rating.rate import Ratings, can_be_rated, rate, tables_of
 from gearplate.rating.rating import Kind
@@ -116,6 +117,7 @@ def test_an_idler_is_bent_both_ways():
     ratings = rated("barrow-idler")
     idler = item(ratings, "I1 42T on output 60T, bending")
     assert idler.limit == pytest.approx(0.7 * 160)
+    assert "0.7 of the limit (AGMA 2001, from memory)" in idler.note
     assert any("stands still" in text for text in ratings.unrated)
 
 
@@ -126,6 +128,31 @@ def test_what_is_not_told_is_said():
     assert sum("no rating is known" in text for text in ratings.unrated) == 4
     blocks = replace(made.spec, carried_by=type(made.spec.carried_by).BLOCKS)
     assert any("rail" in text for text in rate(made.layout, blocks, TABLES).unrated)
+
+
+def test_a_bearing_without_a_rating_is_told_beside_one_whose_name_holds_its_own():
+    made = design()
+    shaft = next(one for one in made.spec.shafts if one.name == "S1")
+    bare = replace(shaft.outboard.bearing, name="R8", bore=Bore("round", 12.7), dynamic_n=None, static_n=None)
+    moved = replace(shaft, outboard=replace(shaft.outboard, bearing=bare))
+    spec = replace(made.spec, shafts=tuple(moved if one is shaft else one for one in made.spec.shafts))
+    ratings = rate(made.layout, spec, TABLES)
+    assert [text for text in ratings.unrated if "no rating" in text] == [
+        "S1 outboard bearing: no rating is known of R8"
+    ]
+    assert any(one.part == "S1 inboard bearing, FR8ZZ-hex" for one in ratings.items)
+
+
+def test_gears_of_unknown_stuff_are_taken_as_acetal_and_it_is_said():
+    made = design()
+    brass = replace(TABLES, gear_materials=dict.fromkeys(TABLES.gear_materials, "brass"))
+    sourced = {gear.gear.source for gear in made.layout.gears} & set(TABLES.gear_materials)
+    assert sourced
+    ratings = rate(made.layout, made.spec, brass)
+    assert any(text == "gears of brass: no tooth strength known; taken as acetal" for text in ratings.unrated)
+    assert TABLES.strengths["acetal"].tooth_bending_mpa in {
+        one.limit for one in ratings.items if one.part.endswith("bending")
+    }
 
 
 def test_without_forces_it_is_refused():

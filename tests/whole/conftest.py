@@ -34,7 +34,7 @@ class Whole:
         return (self.folder / plate["file"]).read_bytes()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Whole]:
     """A design of the zoo by name, written into a folder of its own."""
     done: dict[str, Whole] = {}

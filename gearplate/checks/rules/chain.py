@@ -37,10 +37,12 @@ def _chain(subject: Subject) -> Outcome:
     chain = f"chain {asked.chain.name}"
     if room.over_mm < LEAST_MM - TOUCHING_MM:
         text = f"{chain} over {asked.teeth} teeth is {room.size.over_chain_diameter_mm:.3f} mm high"
-        findings.append(_tight(f"{text}: {room.over_mm:.3f} mm to the rail's wall.", room.over_mm, _smaller(subject)))
+        text += f": {room.over_mm:.3f} mm to the rail's wall."
+        findings.append(_tight(text, room.over_mm, _smaller(subject)))
     if room.gap_mm < LEAST_MM - TOUCHING_MM:
         text = f"{asked.count} of {chain}, each {asked.chain.overall_width_mm:g} mm wide over its pins"
-        findings.append(_tight(f"{text}: {room.gap_mm:.3f} mm beside each in the rail.", room.gap_mm, _fewer(subject)))
+        text += f": {room.gap_mm:.3f} mm beside each in the rail."
+        findings.append(_tight(text, room.gap_mm, _fewer(subject)))
     compared = 1 + len(room.strands_mm)
     for plan in plan_of(subject).screws:
         if plan.what == "rail":
@@ -50,15 +52,19 @@ def _chain(subject: Subject) -> Outcome:
 
 
 def _tight(text: str, room_mm: float, cures: list[Remedy]) -> Finding:
-    error = room_mm < -TOUCHING_MM
+    return _finding("chain-room", text, room_mm, LEAST_MM, room_mm < -TOUCHING_MM, cures)
+
+
+def _finding(code: str, text: str, room_mm: float, wanted_mm: float, error: bool, cures: list[Remedy]) -> Finding:
+    """Something round the axle that does not go in (error), or has less room than is usual."""
     remedy, others = chain_of(cures)
     return Finding(
-        "chain-room",
+        code,
         Severity.ERROR if error else Severity.WARNING,
         text,
         Where(shafts=("output",), x_mm=0.0, y_mm=0.0),
         room_mm,
-        0.0 if error else LEAST_MM,
+        0.0 if error else wanted_mm,
         "mm",
         Standing.GEOMETRY if error else Standing.COMMON_PRACTICE,
         remedy,
@@ -156,21 +162,9 @@ def _hole(subject: Subject) -> Outcome:
     if narrower > subject.layout_spec.shaft("output").stock.section.corners_mm + 1.0:
         thin = rounded_down(narrower, subject.unit)
         cures.append(Remedy("Take narrower spacers.", (("shafts.output.spacer", thin),)))
-    remedy, others = chain_of(cures)
-    finding = Finding(
-        "axle-hole",
-        Severity.ERROR if error else Severity.WARNING,
-        f"the axle's spacers are {widest:.3f} mm wide and turn in the rail's hole of {rail.axle_hole_mm:.3f} mm: "
-        + ("they do not pass." if error else f"{gap:.3f} mm are left round them."),
-        Where(shafts=("output",), x_mm=0.0, y_mm=0.0),
-        gap,
-        0.0 if error else wanted,
-        "mm",
-        Standing.GEOMETRY if error else Standing.COMMON_PRACTICE,
-        remedy,
-        others,
-    )
-    return Outcome(len(spacers), (finding,))
+    text = f"the axle's spacers are {widest:.3f} mm wide and turn in the rail's hole of {rail.axle_hole_mm:.3f} mm: "
+    text += "they do not pass." if error else f"{gap:.3f} mm are left round them."
+    return Outcome(len(spacers), (_finding("axle-hole", text, gap, wanted, error, cures),))
 
 
 def _runs_in_rail(subject: Subject) -> bool:

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from gearplate.checks.cutouts import box_gap_mm
 from gearplate.checks.job_keys import chain_of, rounded_up
 from gearplate.checks.moves import angle_remedies, own_hole_remedies, rail_screw_remedies, standoff_remedies
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.checks.webs import BURNT_MM, SCREW_EDGE, TOUCHING_MM, Limit, rim, strong_web, wall
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
+from gearplate.geometry.boxes import box_gap_mm
 
 if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout

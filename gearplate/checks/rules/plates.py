@@ -89,7 +89,7 @@ def _in_material(
     subject: Subject, plate: Plate, body: Body, room: float, wanted: float, feature: str | None
 ) -> Finding:
     error = room < -TOUCHING_MM
-    name = f"{body.name}" if body.kind.value in body.name else f"{body.name} ({body.kind.value})"
+    name = body.name if body.kind.value in body.name else f"{body.name} ({body.kind.value})"
     hole = f"in {feature}" if feature else "beside its edge"
     if not error:
         text = f"{name} turns {room:.3f} mm from the {plate.side.value} plate {hole}; {wanted:.3f} mm is wanted."

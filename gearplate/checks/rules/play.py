@@ -57,10 +57,11 @@ def _finding(
     limit: float,
     unit: str,
     offered: list[Remedy],
+    standing: Standing = Standing.COMMON_PRACTICE,
 ) -> Finding:
     remedy, others = chain_of(offered)
     where = group_where(subject, group)
-    return Finding(code, Severity.WARNING, text, where, measured, limit, unit, Standing.COMMON_PRACTICE, remedy, others)
+    return Finding(code, Severity.WARNING, text, where, measured, limit, unit, standing, remedy, others)
 
 
 def _binds(subject: Subject, group: list[Mated], budgets: list[MeshBudget]) -> Finding | None:
@@ -99,7 +100,7 @@ def _over(subject: Subject, group: list[Mated], budgets: list[MeshBudget]) -> Fi
     )
     allowed = exact(round(high + 0.005, 2), subject.unit)
     allow = remedies("Allow as much.", [(("play.most", allowed),)])
-    return _finding("play-over", subject, group, text, high, most, "mm", allow)
+    return _finding("play-over", subject, group, text, high, most, "mm", allow, Standing.JOB)
 
 
 def _parts(subject: Subject, group: list[Mated], budgets: list[MeshBudget]) -> Finding | None:

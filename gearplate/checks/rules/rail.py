@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.checks.apart import written_reliefs
 from gearplate.checks.job_keys import chain_of, rounded_down
-from gearplate.checks.moves import rail_screw_remedies
+from gearplate.checks.moves import rail_screw_remedies, relief_discs
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
@@ -42,16 +42,9 @@ def _drilled(subject: Subject) -> list[_Drilled]:
     low, high = rail.y_span_mm
     if low < 0.0 < high:
         found.append(_Drilled(AXLE, 0.0, 0.0, rail.axle_hole_mm, False))
-    for index, relief in enumerate(rail.reliefs):
-        x, y = (0.0, 0.0) if relief.shaft is None else _place(subject, relief.shaft)
-        name = f"relief {index + 1}"
-        found.append(_Drilled(name, x + relief.x_mm, y + relief.y_mm, relief.diameter_mm, False))
+    for index, (x, y, diameter) in enumerate(relief_discs(subject)):
+        found.append(_Drilled(f"relief {index + 1}", x, y, diameter, False))
     return found
-
-
-def _place(subject: Subject, shaft: str) -> tuple[float, float]:
-    placed = subject.layout.shaft(shaft)
-    return placed.x_mm, placed.y_mm
 
 
 def _webs(holes: list[_Drilled]) -> Iterator[tuple[_Drilled, _Drilled, float]]:

@@ -74,7 +74,7 @@ def _remedy(one: Rating) -> str:
     if "shaft" in one.part:
         return "Stronger bar (shaft.stock), or the gear and the wheel nearer to their bearings."
     if "bearing" in one.part:
-        return "A bearing with a higher rating, or the wheel nearer to it."
+        return "A bearing with a higher rating, or the gear or wheel that loads it nearer to it."
     return "More or thicker screws."
 
 

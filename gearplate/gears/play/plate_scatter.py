@@ -29,11 +29,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearplate.gears.involute import Array
+from gearplate.gears.play.model import Range
 from gearplate.gears.play.pair import Pair
 
 DRAWS = 1 << 20
 DIRECTIONS = ("load", "random")
-Range = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,8 +16,10 @@ HOW: dict[Cause, str] = {
     "sqrt(2)^(class - 5) (ISO 1328-1, from memory)",
     Cause.PILOT: "(hole - pilot) / 2 in any direction, clamped there (geometry); hole from the cutter's fit",
     Cause.SHAFT_RUNOUT: "half the shaft end's runout (IEC 60072-1, normal class, from memory)",
-    Cause.BENDING: "F L^3 / (3 E I) x sin(aw) at stall, held at the motor's face (mechanics of materials)",
-    Cause.HALL: "distance x (CTE of plate - CTE of gears) x (hall - cut_at) (thermal expansion); CTE from the tables",
+    Cause.BENDING: "F L^3 / (3 E I) x sin(aw) at stall, held at the motor's face (mechanics of materials); "
+    "E of steel from memory",
+    Cause.HALL: "distance x (CTE of plate - CTE of gears) x (hall - cut_at) (thermal expansion). Plates by the "
+    "material's row, gears and bearings by handbooks, from memory",
     Cause.HEAT: "distance x CTE of plate x 0 to motor_heat, the gears at the hall's temperature (thermal expansion)",
     Cause.MOISTURE: "distance x swelling from dry to wet x moisture (material's row)",
 }

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from gearplate.gears.involute import Bools
 from gearplate.gears.trains.orders import Order, Orders, Pairs, orders_of
 from gearplate.gears.trains.products import Counts, Products, all_products
 from gearplate.gears.trains.question import Question, StageChoice
 from gearplate.gears.trains.window import Whole
 
-Bools = NDArray[np.bool_]
 Codes = NDArray[np.int32]  # one stage: the bytes of two int16, driver and driven
 
 # Meetings looked at in one portion: enough to keep numpy busy, few enough to stay in the processor's cache.
@@ -135,8 +136,6 @@ def _told_once(stages: tuple[Codes, ...], question: Question) -> tuple[Codes, ..
 
 def _legal_orders(choices: tuple[StageChoice, ...]) -> Iterator[tuple[int, ...]]:
     """Orders other than the first in which each stage stands where gears of its size may stand."""
-    from itertools import permutations
-
     for order in permutations(range(len(choices))):
         if order != tuple(range(len(choices))) and all(
             choices[place].module_mm == choices[source].module_mm for place, source in enumerate(order)

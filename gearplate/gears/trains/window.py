@@ -7,7 +7,6 @@ that an edge which gears can make exactly is inside.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -102,13 +101,3 @@ def nearness(driven: Whole, drivers: Whole, target: Fraction) -> NDArray[np.floa
     exact = [abs(Fraction(n, d) - target) for n, d in unique.tolist()]
     place = {value: index for index, value in enumerate(sorted(set(exact)))}
     return np.asarray([place[value] for value in exact], dtype=np.float64)[inverse.reshape(-1)]
-
-
-def tolerance_of(window: Window) -> float:
-    """Half the window's width over its target, for showing."""
-    return float((window.high - window.low) / (2 * window.target))
-
-
-def ratio_text(ratio: Fraction, digits: int = 4) -> str:
-    """A ratio for people: decimals, cut where they end."""
-    return f"{float(ratio):.{digits}f}".rstrip("0").rstrip(".") if math.isfinite(float(ratio)) else str(ratio)

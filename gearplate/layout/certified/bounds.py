@@ -50,17 +50,6 @@ class RowBounds:
     slack: Array
 
 
-def cosine_range(middle: Array, half: Array) -> tuple[Array, Array, Array, Array]:
-    """Cosine and sine in the middle, and the least and greatest cosine on middle +- half."""
-    half = np.minimum(half, math.pi)
-    c, s = np.cos(middle), np.sin(middle)
-    ch, sh = np.cos(half), np.sin(half)
-    along, across = c * ch, np.abs(s) * sh
-    low = np.where(-c >= ch, -1.0, along - across)
-    high = np.where(c >= ch, 1.0, along + across)
-    return c, s, low, high
-
-
 class RowBounder:
     """Bounds of the rows of one problem; holds the products that do not change."""
 

@@ -46,8 +46,8 @@ class Conflict:
 class Mend:
     """How far one group, by itself, has to give way for all the others to hold.
 
-    With `enough_mm` there is a layout (`angles_rad`; that it takes is what `enough_mm` says); None: none was found.
-    With `too_little_mm` or less it is proven that there is none; infinite: not even without the group.
+    With `enough_mm` there is a layout, `angles_rad`; None: none was found. With `too_little_mm` or less it is proven
+    that there is none; infinite: not even without the group; 0: nothing is proven.
     """
 
     group: str

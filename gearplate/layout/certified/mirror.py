@@ -8,7 +8,7 @@ Image = dict[int, int]
 
 
 def alike_groups(problem: LayoutProblem) -> tuple[tuple[int, ...], ...]:
-    """Groups of free nodes without followers that truly may change places, said to be interchangeable or not."""
+    """Groups of free nodes without followers that may change places without any other change."""
     followed = {number for node in problem.nodes for number in (node.about, node.along)}
     groups: list[list[int]] = []
     for i in problem.free:

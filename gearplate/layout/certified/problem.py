@@ -14,7 +14,7 @@ Lengths in mm, angles in radians.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
 
@@ -118,11 +118,9 @@ class Cap:
 
 @dataclass(frozen=True, slots=True)
 class LayoutProblem:
-    """The whole question. `interchangeable`: groups of free nodes that may change places without any other change
-    (same parent, same distance, same demands; a group of which this is not true is not made use of); `before_mm`:
-    where nodes stood, for `Wish.MOVE` alone.
+    """The whole question. `before_mm`: where nodes stood, for `Wish.MOVE` alone.
 
-    Raises ValueError where a node comes before its parent, a number is out of range, or a group is not alike.
+    Raises ValueError where a node comes before its parent or a number is out of range.
     """
 
     name: str
@@ -132,8 +130,7 @@ class LayoutProblem:
     apart: tuple[Apart, ...] = ()
     within: tuple[Within, ...] = ()
     outside: tuple[Outside, ...] = ()
-    interchangeable: tuple[tuple[int, ...], ...] = ()
-    before_mm: tuple[tuple[int, float, float], ...] = field(default=())
+    before_mm: tuple[tuple[int, float, float], ...] = ()
     off: tuple[HullOff, ...] = ()
     caps: tuple[Cap, ...] = ()
 
@@ -147,10 +144,6 @@ class LayoutProblem:
                 raise ValueError(f"node {node.name} must follow its parent, at a distance above nothing")
             if node.along is not None and not (0 <= node.along < number and self.nodes[node.along].free):
                 raise ValueError(f"node {node.name} must follow the free node that it turns with")
-        for group in self.interchangeable:
-            alike = {(self.nodes[i].about, self.nodes[i].distance_mm, self.nodes[i].free) for i in group}
-            if len(alike) != 1 or not self.nodes[group[0]].free:
-                raise ValueError("interchangeable nodes must be free and stand about one parent at one distance")
         wishes = {self.wish, *(cap.wish for cap in self.caps)}
         if Wish.MOVE in wishes and not self.before_mm:
             raise ValueError("the largest move needs places to measure it from")

@@ -11,6 +11,7 @@ import pytest
 from gearplate.gears.play.budget import Cause, budget, clipped_moments, contributors, outer_factor
 from gearplate.gears.play.model import Climate, HeldGear, Hole, MeshPlay, PlateGrowth
 from gearplate.gears.play.pair import Pair
+from gearplate.gears.play.plate_scatter import PlateScatter, plate_scatter
 from gearplate.gears.play.proposal import STEP_MM, propose
 from gearplate.gears.play.reckoned import HOW
 from gearplate.gears.play.simulate import simulate
@@ -149,6 +150,38 @@ def test_meshes_of_one_shaft_share_its_draws() -> None:
     assert first.tight_mm.mean() == pytest.approx(second.tight_mm.mean(), abs=1e-3)
     moved = [found.tight_mm - found.tight_mm.mean() for found in (first, second)]
     assert float((moved[0] * moved[1]).mean()) / float(moved[0].std() * moved[1].std()) < -0.99
+
+
+def test_a_train_is_drawn_as_the_scatter_that_outside_cases_hold() -> None:
+    """One mesh by both: bores from 0.05 under to 0.04 over, and all else that scatters."""
+    bore = {"sigma_x_mm": 0.025, "sigma_y_mm": 0.025, "loose_mm": -0.05, "part_under_mm": (0.0, 0.09),
+            "internal_mm": (0.003, 0.018)}  # fmt: skip
+    play = mesh(
+        driver=gear("S1", 20, hole("a", **bore), hole("b", **bore), thinning_mm=(0.0, 0.04)),
+        driven=gear("output", 40, hole("c", **bore), hole("d", **bore), thinning_mm=(0.0, 0.04)),
+        plate=PlateGrowth((110e-6, 110e-6), (1.0, 1.0)),
+    )
+    (drawn,) = simulate([play], Climate((-5.0, 30.0), 0.0, (-0.0005, 0.001)))
+    wanted = plate_scatter(
+        PlateScatter(
+            pair=PAIR,
+            centre_mm=30.06,
+            thinning_mm=(0.0, 0.04),
+            sigma_pos_mm=0.025,
+            bore_error_mm=(-0.05, 0.04),
+            bore_diameter_mm=22.0,
+            clearance_mm=(0.003, 0.018),
+            cte_plate_per_k=110e-6,
+            cte_gear_per_k=11.5e-6,
+            dt_k=(-5.0, 30.0),
+            moisture=(-0.0005, 0.001),
+        ),
+        1 << 18,
+    )
+    for one, other in ((drawn.centre, wanted.centre_mm), (drawn.middle, wanted.backlash_mm)):
+        assert one.mean == pytest.approx(other.mean, abs=0.015 * other.std)
+        assert one.std == pytest.approx(other.std, rel=0.01)
+        assert (one.q001, one.q999) == pytest.approx((other.q001, other.q999), abs=0.1 * other.std)
 
 
 def test_a_hundred_thousand_gearboxes_of_four_meshes_take_well_under_a_second() -> None:

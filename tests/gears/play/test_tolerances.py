@@ -1,4 +1,4 @@
-"""Tolerance classes of teeth and bearings. The tables are from memory: held to their own rules and to known rows."""
+"""Tolerance classes of teeth. The tables are from memory: held to their own rules and to known rows."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import math
 import pytest
 
 from gearplate.gears.play.tolerances import ALLOWANCE_UM, TOLERANCE_UM, runout_mm, thinning_range_mm
-from gearplate.shop.bearing_clearance import CLEARANCE_UM, internal_clearance_mm
 
 
 def test_runout_follows_the_formula_and_steps_by_the_root_of_two() -> None:
@@ -35,14 +34,3 @@ def test_tables_grow_with_size_and_with_coarser_classes() -> None:
         assert [row[column] for row in TOLERANCE_UM.values()] == sorted(row[column] for row in TOLERANCE_UM.values())
         falling = [row[column] for row in ALLOWANCE_UM.values()]
         assert falling == sorted(falling, reverse=True)
-
-
-def test_internal_clearance_by_iso_5753() -> None:
-    assert internal_clearance_mm(12.7) == pytest.approx((0.003, 0.018))  # normal group, 10 to 18 mm; from memory
-    assert internal_clearance_mm(20.0, "C3") == pytest.approx((0.013, 0.028))
-    assert internal_clearance_mm(1.0) == internal_clearance_mm(5.0)
-    assert internal_clearance_mm(60.0) == internal_clearance_mm(45.0)
-    for _, _, groups in CLEARANCE_UM:
-        assert groups["C2"] < groups["CN"] < groups["C3"]
-    with pytest.raises(ValueError, match="groups are"):
-        internal_clearance_mm(12.0, "C9")

@@ -166,7 +166,5 @@ def test_mirror_images_are_seen() -> None:
 def test_wrong_problems_are_refused() -> None:
     with pytest.raises(ValueError, match="parent"):
         one_arm(nodes=(Node("a", about=0, distance_mm=5.0),))
-    with pytest.raises(ValueError, match="interchangeable"):
-        one_arm(interchangeable=((0, 1),))
     with pytest.raises(ValueError, match="move"):
         one_arm(wish=Wish.MOVE)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from gearplate.layout.certified.branch import Settings, Status, solve
+from gearplate.layout.certified.branch import Status, solve
 from gearplate.layout.certified.conflict import conflict, groups_of, least_mend
 from gearplate.layout.certified.model import demands_missed, model_of
 from gearplate.layout.certified.problem import Apart, HullDisc, LayoutProblem, Node, Outside, Wish, Within
@@ -57,26 +58,63 @@ def test_how_far_a_limit_gives_way() -> None:
 
 def test_any_layout_will_do() -> None:
     problem = arm()
-    assert solve(LayoutProblem("any", problem.nodes, (), Wish.ANY, problem.apart)).value == 0.0
+    answer = solve(LayoutProblem("any", problem.nodes, (), Wish.ANY, problem.apart))
+    assert answer.value == 0.0
+    assert answer.angles_rad is not None
+    a, b = answer.angles_rad["a"], answer.angles_rad["b"]
+    assert math.dist((50.0 * math.cos(a), 50.0 * math.sin(a)), (20.0 * math.cos(b), 20.0 * math.sin(b))) >= 40.0 - 1e-6
+
+
+def missed_mm(problem: LayoutProblem, angles_rad: dict[str, float]) -> float:
+    angles = np.array([[angles_rad[problem.nodes[number].name] for number in problem.free]])
+    return float(demands_missed(model_of(problem), angles)[0])
 
 
 def test_a_motor_that_fits_nowhere() -> None:
     problem = problem_from(json.loads((PROBLEMS / "impossible_4.json").read_text()))
-    groups = groups_of(problem)
     found = conflict(problem)
     assert found is not None
     assert found.irreducible
-    assert 1 <= len(found.needed) < len(groups)
-    mend = least_mend(problem, found.needed[0].group, to_mm=0.5)
-    assert mend.enough_mm is None or mend.enough_mm - mend.too_little_mm <= 0.5
+    names = {needed.group for needed in found.needed}
+    assert 1 <= len(names) < len(groups_of(problem))
+    assert solve(only(problem, names)).status is Status.INFEASIBLE
+    for needed in found.needed:
+        assert needed.angles_rad is not None
+        assert missed_mm(only(problem, names - {needed.group}), needed.angles_rad) <= 1e-6
+    # three motors under one roof: it may be lifted over one of them, but taking the wheel away is not enough
+    mend = least_mend(problem, "M1 y_max", to_mm=0.5)
+    assert mend.enough_mm is not None
+    assert mend.angles_rad is not None
+    assert 0.0 < mend.enough_mm - mend.too_little_mm <= 0.5
+    assert missed_mm(lifted(problem, mend.enough_mm), mend.angles_rad) <= 1e-6
+    assert missed_mm(lifted(problem, mend.too_little_mm), mend.angles_rad) > 0.0
+    assert solve(lifted(problem, mend.too_little_mm)).status is Status.INFEASIBLE
+    wheel = least_mend(problem, "O wheel to M1 motor body", to_mm=0.5)
+    assert (wheel.enough_mm, wheel.too_little_mm) == (None, math.inf)
+
+
+def only(problem: LayoutProblem, names: set[str]) -> LayoutProblem:
+    """The problem with the demands of these reasons alone."""
+    return replace(
+        problem,
+        apart=tuple(one for one in problem.apart if one.why in names),
+        within=tuple(one for one in problem.within if one.why in names),
+        outside=tuple(one for one in problem.outside if one.why in names),
+    )
+
+
+def lifted(problem: LayoutProblem, by_mm: float) -> LayoutProblem:
+    """The problem with so much more height above M1."""
+    return replace(
+        problem,
+        within=tuple(
+            replace(one, most_mm=one.most_mm + by_mm) if one.why == "M1 y_max" else one for one in problem.within
+        ),
+    )
 
 
 def test_no_conflict_where_there_is_a_layout() -> None:
     problem = problem_from(json.loads((PROBLEMS / "low_3.json").read_text()))
     assert conflict(problem) is None
-    answer = solve(LayoutProblem("low", problem.nodes, problem.hull, Wish.ANY, problem.apart), Settings())
-    assert answer.status is Status.CERTIFIED
-    assert answer.angles_rad is not None
-    assert demands_missed(model_of(problem), np.array([list(answer.angles_rad.values())])).shape == (1,)
     with pytest.raises(KeyError):
         least_mend(problem, "no such")

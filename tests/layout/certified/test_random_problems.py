@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from gearplate.layout.certified.model import demands_missed, model_of, wish_valu
 from gearplate.layout.certified.problem import Apart, HullDisc, HullOff, LayoutProblem, Node, Outside, Wish, Within
 
 POINTS, STEPS = 20_000, 100
+WITH_SCREWS = 20  # from this number on
 
 
 def random_problem(number: int) -> LayoutProblem:
@@ -39,7 +41,23 @@ def random_problem(number: int) -> LayoutProblem:
     hull = tuple(HullDisc(i, radius[i]) for i in range(count) if i != 1 or random.random() < 0.5)
     wish = [Wish.AREA, Wish.HEIGHT, Wish.WIDTH, Wish.MOVE][int(random.integers(4))]
     before = tuple((i, 50.0 * i, 40.0) for i in range(2, count)) if wish is Wish.MOVE else ()
-    return LayoutProblem(f"random {number}", tuple(nodes), hull, wish, apart, within, outside, (), before, off)
+    problem = LayoutProblem(f"random {number}", tuple(nodes), hull, wish, apart, within, outside, before, off)
+    return with_opposite_screws(problem, random) if number >= WITH_SCREWS else problem
+
+
+def with_opposite_screws(problem: LayoutProblem, random: np.random.Generator) -> LayoutProblem:
+    """The problem with two screws about its last node that turn together, a half turn apart."""
+    motor, first = len(problem.nodes) - 1, len(problem.nodes)
+    radius, least = float(random.uniform(10.0, 30.0)), float(random.uniform(10.0, 45.0))
+    screws = (
+        Node("screw 1", about=motor, distance_mm=radius, half_turn=True),
+        Node("screw 2", about=motor, distance_mm=-radius, along=first),
+    )
+    apart = tuple(Apart(i, screw, least) for i in range(motor) for screw in (first, first + 1))
+    hull = (HullDisc(first, 8.0), HullDisc(first + 1, 8.0))
+    return replace(
+        problem, nodes=(*problem.nodes, *screws), hull=(*problem.hull, *hull), apart=(*problem.apart, *apart)
+    )
 
 
 def sampled(problem: LayoutProblem, number: int) -> float:

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from typing import Any
 
 from gearplate.rating import bearing_life as life
-from gearplate.rating.plain_sums import bearing_stress_mpa, thermal_growth_mm
-from gearplate.rating.statics import mesh_force_n, reactions
+from gearplate.rating.beam import Beam
+from gearplate.rating.plain_sums import bearing_stress_mpa, mesh_force_n, thermal_growth_mm
 
 Given = dict[str, Any]
 Result = dict[str, Any]
@@ -80,7 +80,7 @@ def gear_shaft_bearing_load(**given: Any) -> Result:
     tangential, whole = mesh_force_n(
         1000 * given["torque_n_m"], given["pitch_diameter_mm"], math.radians(given.get("pressure_angle_deg", 20.0))
     )
-    a, b = reactions(whole, given["distance_to_a_mm"], given["span_mm"])
+    a, b = Beam(0.0, given["span_mm"], ((given["distance_to_a_mm"], -whole),)).reactions_n
     values: Result = {
         "tangential_force_n": tangential,
         "mesh_force_n": whole,

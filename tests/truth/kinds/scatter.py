@@ -22,6 +22,7 @@ from gearplate.gears.play.plate_scatter import plate_scatter as scatter_of
 
 Range = list[float] | float
 PROBABILITIES = ("probability", "probability_bind", "probability_binds", "bind_probability", "p_bind", "p_zero")
+EXACT = 1e-6
 
 
 def _pair(value: Range) -> tuple[float, float]:
@@ -79,11 +80,17 @@ def plate_scatter(
 
 def tolerance(key: str, got: Mapping[str, object]) -> float:
     """Means to 1 % of a standard deviation, outer quantiles to a tenth of one, neither closer than 0.001 mm; standard
-    deviations to 2 % of themselves, not closer than 0.0002 mm; probabilities to 0.005."""
-    if key in PROBABILITIES:
-        return 0.005
-    std = got.get(f"{key.split('_')[0]}_std", 0.0)
+    deviations to 2 % of themselves, not closer than 0.0002 mm; probabilities to a tenth of themselves (or of the rest
+    to 1), not closer than 0.0005 and no wider than 0.005. What does not scatter at all is drawn by nobody: it follows
+    from a formula and is held to 1e-6."""
+    std = got.get("backlash_std" if key in PROBABILITIES else f"{key.split('_')[0]}_std", 0.0)
     assert isinstance(std, float)
+    if std < EXACT:
+        return EXACT
+    if key in PROBABILITIES:
+        chance = got["probability"]
+        assert isinstance(chance, float)
+        return min(0.005, max(0.0005, 0.1 * min(chance, 1.0 - chance)))
     if "_q" in key:
         return max(0.001, 0.1 * std)
     return max(0.0002, 0.02 * std) if "_std" in key else max(0.001, 0.01 * std)
