@@ -51,7 +51,6 @@ class Rows:
     plain: Ints
     wish: Ints
     squared: bool
-    why: tuple[str, ...]
     slope_of: Array
     bend_of: Array
     size: Array
@@ -93,20 +92,18 @@ class _Builder:
         self.rows: list[dict[int, float]] = []
         self.constant: list[float] = []
         self.scale: list[float] = []
-        self.why: list[str] = []
 
     def atom(self, first: int, second: int, phase: float) -> int:
         return self.atoms.setdefault((first, second, phase), len(self.atoms))
 
-    def add(self, terms: dict[int, float], constant: float, why: str, scale: float = 1.0) -> int:
+    def add(self, terms: dict[int, float], constant: float, scale: float = 1.0) -> int:
         self.rows.append({atom: weight for atom, weight in terms.items() if weight != 0.0})
         self.constant.append(constant)
-        self.why.append(why)
         self.scale.append(scale)
         return len(self.rows) - 1
 
     def squared_distance(
-        self, still: Array, reach: Array, sign: float, constant: float, why: str, scale: float | None = None
+        self, still: Array, reach: Array, sign: float, constant: float, scale: float | None = None
     ) -> int:
         """sign * |still + sum reach_k u_k|^2 + constant."""
         used = [int(k) for k in np.flatnonzero(reach)]
@@ -121,46 +118,43 @@ class _Builder:
                 terms[self.atom(-1, l, phase)] = sign * 2.0 * length * float(reach[l])
         if scale is None:
             scale = 0.5 / math.sqrt(-constant) if constant < 0.0 else 1.0
-        return self.add(terms, total, why, scale)
+        return self.add(terms, total, scale)
 
-    def coordinate(self, axis: int, still: Array, reach: Array, sign: float, constant: float, why: str) -> int:
+    def coordinate(self, axis: int, still: Array, reach: Array, sign: float, constant: float) -> int:
         """sign * coordinate + constant."""
         phase = 0.0 if axis == 0 else 0.5 * math.pi
         terms = {self.atom(-1, int(k), phase): sign * float(reach[k]) for k in np.flatnonzero(reach)}
-        return self.add(terms, constant + sign * float(still[axis]), why)
+        return self.add(terms, constant + sign * float(still[axis]))
 
-    def rectangle(self, node: int, box: tuple[float, float, float, float], why: str) -> list[int]:
+    def rectangle(self, node: int, box: tuple[float, float, float, float]) -> list[int]:
         """Four rows, of which one holds where the node is not inside; a side at infinity cannot be passed."""
         still, reach = self.tree.still[node], self.tree.reach[node]
         four = []
         for axis, sign, at in ((0, -1.0, box[0]), (0, 1.0, -box[2]), (1, -1.0, box[1]), (1, 1.0, -box[3])):
             if math.isfinite(at):
-                four.append(self.coordinate(axis, still, reach, sign, at, why))
+                four.append(self.coordinate(axis, still, reach, sign, at))
             else:
-                four.append(self.add({}, -1e6, why))  # a row that never holds
+                four.append(self.add({}, -1e6))  # a row that never holds
         return four
 
 
 def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
     """All rows of a problem but the area of the hull, which has its own form for each box."""
     build = _Builder(tree)
-    name = [node.name for node in problem.nodes]
     plain: list[int] = []
     for pair in problem.apart:
         still = tree.still[pair.a] - tree.still[pair.b]
         reach = tree.reach[pair.a] - tree.reach[pair.b]
-        why = pair.why or f"{name[pair.a]} to {name[pair.b]}"
         if pair.least_mm > 0.0:
-            plain.append(build.squared_distance(still, reach, 1.0, -(pair.least_mm**2), why))
+            plain.append(build.squared_distance(still, reach, 1.0, -(pair.least_mm**2)))
     for limit in problem.within:
         still, reach = tree.still[limit.a], tree.reach[limit.a]
         if limit.b is not None:
             still, reach = still - tree.still[limit.b], reach - tree.reach[limit.b]
-        why = limit.why or f"{name[limit.a]} limit"
-        plain.append(build.coordinate(limit.axis, still, reach, -float(limit.sign), limit.most_mm, why))
-    sides = [build.rectangle(o.node, (o.x0_mm, o.y0_mm, o.x1_mm, o.y1_mm), o.why) for o in problem.outside]
+        plain.append(build.coordinate(limit.axis, still, reach, -float(limit.sign), limit.most_mm))
+    sides = [build.rectangle(o.node, (o.x0_mm, o.y0_mm, o.x1_mm, o.y1_mm)) for o in problem.outside]
     for cap in problem.caps:
-        plain += _wish_rows(problem, cap.wish, tree, build, cap.most, cap.why)
+        plain += _wish_rows(problem, cap.wish, tree, build, cap.most)
     for off in problem.off:
         _off_rows(problem, off, build, plain, sides)
     wish = _wish_rows(problem, problem.wish, tree, build)
@@ -195,7 +189,6 @@ def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
         np.arange(count[0], count[1]),
         np.arange(count[1], count[2]),
         problem.wish is Wish.MOVE,
-        tuple(build.why[r] for r in order),
         slope,
         bend.reshape(len(atoms), n * n),
         np.abs(constant) + np.abs(weight).sum(axis=1),
@@ -212,24 +205,21 @@ def _off_rows(problem: LayoutProblem, off: HullOff, build: _Builder, plain: list
             continue
         still, reach = build.tree.still[disc.node], build.tree.reach[disc.node]
         for corner in sorted({(x0, y0), (x0, y1), (x1, y0), (x1, y1)}):
-            plain.append(build.squared_distance(still - np.array(corner), reach, 1.0, -(away**2), off.why))
+            plain.append(build.squared_distance(still - np.array(corner), reach, 1.0, -(away**2)))
         if y0 < y1:
-            sides.append(build.rectangle(disc.node, (x0 - away, y0, x1 + away, y1), off.why))
+            sides.append(build.rectangle(disc.node, (x0 - away, y0, x1 + away, y1)))
         if x0 < x1:
-            sides.append(build.rectangle(disc.node, (x0, y0 - away, x1, y1 + away), off.why))
+            sides.append(build.rectangle(disc.node, (x0, y0 - away, x1, y1 + away)))
 
 
-def _wish_rows(
-    problem: LayoutProblem, wish: Wish, tree: Tree, build: _Builder, most: float = 0.0, why: str = ""
-) -> list[int]:
+def _wish_rows(problem: LayoutProblem, wish: Wish, tree: Tree, build: _Builder, most: float = 0.0) -> list[int]:
     """Rows `most` - extent >= 0 for every pair of hull discs, or `most`^2 - move^2 >= 0; none for an area."""
     if wish in (Wish.AREA, Wish.ANY):
         return []
-    why = why or wish.value
     if wish is Wish.MOVE:
         return [
             build.squared_distance(
-                tree.still[i] - np.array([x, y]), tree.reach[i], -1.0, most * most, why, 0.5 / max(most, 1e-3)
+                tree.still[i] - np.array([x, y]), tree.reach[i], -1.0, most * most, 0.5 / max(most, 1e-3)
             )
             for i, x, y in problem.before_mm
         ]
@@ -240,5 +230,5 @@ def _wish_rows(
             still = tree.still[far.node] - tree.still[near.node]
             reach = tree.reach[far.node] - tree.reach[near.node]
             constant = most - (far.radius_mm + near.radius_mm)
-            found.append(build.coordinate(axis, still, reach, -1.0, constant, why))
+            found.append(build.coordinate(axis, still, reach, -1.0, constant))
     return found
