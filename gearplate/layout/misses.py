@@ -50,7 +50,7 @@ def too_near(pair: Pair) -> Finding | None:
     return Finding(
         check=pair.need.check,
         severity=Severity.ERROR if error else Severity.WARNING,
-        message=f"{message}; {pair.need.gap_mm:.3f} mm is wanted.",
+        message=f"{message}; {pair.need.gap_mm:.3f} mm is wanted." if pair.need.gap_mm else f"{message}.",
         where=_between(a, b),
         measured=gap_mm,
         # what touches cannot be built: that limit is 0 and no practice

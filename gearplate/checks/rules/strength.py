@@ -103,7 +103,7 @@ RULES = (
         limit="L = a1 (C / P)^3 million turns at the usual torque and speed, at least duty.hours. Only where the job "
         "says what the machine weighs (duty.mass), and for bearings whose rating is known.",
         standing=Standing.STANDARD,
-        source="ISO 281",
+        source="ISO 281; its factors from memory",
         applies_to="bearings with a rating under a load that the job tells",
         check=lambda subject: _judge(subject, "bearing-life", "life"),
         present=lambda subject: _rated_bearings(subject) if subject.ratings is not None else 0,

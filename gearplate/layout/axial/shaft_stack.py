@@ -83,7 +83,8 @@ def _between(shaft: ShaftSpec, own: list[GearOnShaft], low: float, high: float) 
             parts.append(_retainer(shaft.held_by, z0))
             start, end = (start, z0) if at_top else (z0 + width, end)
         if end - start > (LEAST_SPACER_MM if index == ring else EXACT_MM):
-            name = f"{shaft.name} spacer {index + 1}"
+            number = 1 + sum(part.kind is PartKind.SPACER for part in parts)
+            name = f"{shaft.name} spacer {number}"
             parts.append(AxialPart(PartKind.SPACER, name, start, end, shaft.spacer_diameter_mm))
     return tuple(parts), short
 
