@@ -242,13 +242,9 @@ def rail_screw_remedies(subject: Subject, groups: Iterable[str]) -> list[Remedy]
 
 def relief_discs(subject: Subject) -> list[tuple[float, float, float]]:
     """The rail's reliefs as laid out: (x, y, diameter), mm."""
-    rail, layout = subject.layout_spec.rail, subject.layout
-    found = []
-    for relief in () if rail is None else rail.reliefs:
-        at = None if relief.shaft is None else layout.shaft(relief.shaft)
-        x, y = (0.0, 0.0) if at is None else (at.x_mm, at.y_mm)
-        found.append((x + relief.x_mm, y + relief.y_mm, relief.diameter_mm))
-    return found
+    from gearplate.layout.finish import relief_discs as placed
+
+    return placed(subject.layout_spec, {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in subject.layout.shafts})
 
 
 def own_hole_remedies(subject: Subject, feature: Feature, away: tuple[float, float], by_mm: float) -> list[Remedy]:

@@ -49,7 +49,7 @@ def rail_screws(spec: LayoutSpec, stack: Stack, extra_mm: float) -> tuple[tuple[
     at = known_places(spec)
     bodies = [moved(body, *at[name]) for name in at for body in table[name]]
     bodies += fixed_bodies(spec, stack)
-    return rail_pattern(spec, stack, bodies, _centre_discs(spec, stack, at), _reliefs(spec, at), extra_mm)
+    return rail_pattern(spec, stack, bodies, _centre_discs(spec, stack, at), relief_discs(spec, at), extra_mm)
 
 
 def with_far_posts(spec: LayoutSpec, stack: Stack, trial: Trial) -> Trial:
@@ -69,8 +69,8 @@ def _centre_discs(spec: LayoutSpec, stack: Stack, positions: Positions) -> dict[
     return discs
 
 
-def _reliefs(spec: LayoutSpec, positions: Positions) -> list[Disc]:
-    """The rail's relief holes that have a place by now."""
+def relief_discs(spec: LayoutSpec, positions: Positions) -> list[Disc]:
+    """The rail's relief holes that have a place by now: (x, y, diameter), mm."""
     at: dict[str | None, tuple[float, float]] = {None: (0.0, 0.0)}
     at.update(positions)
     return [
@@ -105,7 +105,7 @@ def finish(
     bodies += fixed_bodies(spec, stack)
     holes = _centre_discs(spec, stack, positions)
     if rail is None:
-        rail = rail_pattern(spec, stack, bodies, holes, _reliefs(spec, positions))
+        rail = rail_pattern(spec, stack, bodies, holes, relief_discs(spec, positions))
     for index, place in enumerate(rail):
         bodies += rail_screw_bodies(spec, stack, index, place)
     if spec.rail is not None:

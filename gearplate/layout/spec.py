@@ -245,14 +245,12 @@ class Least(StrEnum):
 @dataclass(frozen=True, slots=True)
 class WishesSpec:
     """What is wished of a layout beyond what it must keep. `least`: one after the other. `spend`: share of that value
-    which may be given away for the smallest clearance. `before_mm`: where shafts stood, for MOVE. `symmetric`: plates
-    that equal their mirror image. `boxes`: how long the search goes on, at most, in boxes of angles looked at; 0: a
-    quick one, without a certificate."""
+    which may be given away for the smallest clearance. `before_mm`: where shafts stood, for MOVE. `boxes`: how
+    long the search goes on, at most, in boxes of angles looked at; 0: a quick one, without a certificate."""
 
     least: tuple[Least, ...] = (Least.HULL,)
     spend: float = 0.02
     before_mm: Mapping[str, tuple[float, float]] = field(default_factory=dict)
-    symmetric: bool = False
     boxes: int = 2500
 
 
