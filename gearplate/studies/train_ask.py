@@ -125,9 +125,7 @@ def asked(job: JobSpec, ask: TrainAsk) -> Asked:
     if job.wish is None:
         ratio, stages = _own_ratio(job)
         changes |= {"stages": None, "reduction": {"ratio": str(ratio), "within": str(USUAL_WITHIN), "stages": stages}}
-    elif ask.stage_counts:
-        changes["reduction.stages"] = list(ask.stage_counts)
-    if job.wish is None and ask.stage_counts:
+    if ask.stage_counts:
         changes["reduction.stages"] = list(ask.stage_counts)
     if ask.pinions or 1 in ask.drivers or ask.modules.get(1, ask.modules.get(0)) is not None:
         # The pinion is open as well: no motor names one.

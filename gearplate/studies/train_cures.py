@@ -68,8 +68,7 @@ def _of_shaft(shaft: ShaftSpec, catalog: Catalog) -> Iterator[Cure]:
 
 
 def _bearing(shaft: ShaftSpec, bearing: Bearing) -> tuple[tuple[str, object], ...]:
-    keys = [f"shafts.{shaft.name}.bearing"]
-    return tuple((key, bearing.name) for key in keys)
+    return ((f"shafts.{shaft.name}.bearing", bearing.name),)
 
 
 def _smaller(own: list[Bearing], section: Bore, catalog: Catalog) -> Bearing | None:

@@ -10,7 +10,6 @@ from fractions import Fraction
 
 import numpy as np
 
-from gearplate.catalog import profiles_folder
 from gearplate.errors import JobError, UsageError
 from gearplate.gears.spec import GearSpec
 from gearplate.gears.trains import Question, Train, Window
@@ -238,11 +237,10 @@ def _weigh(what: Asked) -> Callable[[GearSpec], float]:
 def _on_hand(what: Asked) -> Callable[[GearSpec], bool]:
     """Gears of the team's own tables are on hand, and the counts that the caller names."""
     classes = what.job.catalog.gears()
-    shipped = {path.name for path in profiles_folder().glob("gears.toml")}
 
     def on_hand(gear: GearSpec) -> bool:
         row = classes.get(gear.source)
-        own = row is not None and row.pattern.file not in {f"{name} (shipped)" for name in shipped}
+        own = row is not None and row.pattern.file != "gears.toml (shipped)"
         return own or gear.teeth in what.ask.on_hand
 
     return on_hand

@@ -109,6 +109,22 @@ def test_gears_of_the_drawer_go_first(drive):
     assert report.rows[1].not_on_hand > 0
 
 
+def test_gears_of_a_table_beside_the_job_are_on_hand(tmp_path):
+    """61 teeth are in no shipped row; the team has them."""
+    (tmp_path / "profiles").mkdir()
+    (tmp_path / "profiles" / "gears.toml").write_text(
+        '[gear.drawer]\ndiametral_pitch = 20\npressure_angle_deg = 20\nteeth = [61]\nrole = "gear"\n'
+        'face_width_in = 0.5\nbores = [{hex_in = 0.5}]\nmaterial = "steel"\n'
+        'source = "our own drawer"\nstanding = "measured here"\n'
+    )
+    (tmp_path / "job.toml").write_text('format = 1\nbase = "compost-drive"\n')
+    ask = TrainAsk(drivers={0: (32,)}, driven={0: (60, 61)}, within=Fraction(1, 2))
+    rows = list_job_trains(load_job(tmp_path / "job.toml"), ask, top=10, filtered=False).rows
+    assert len(rows) == 4
+    for row in rows:
+        assert row.not_on_hand == 4 - [stage.driven for stage in row.train.stages].count(61)
+
+
 def test_output_speeds_are_taken_at_free_speed(drive):
     free = Fraction(str(drive.catalog.motor("generic-a").curve.free_speed_rpm))
     report = list_job_trains(drive, TrainAsk(output_rpm=(free / 12, free / 10)), top=1)
