@@ -15,6 +15,9 @@ from gearplate.layout.floor import LEAST_MM
 from gearplate.layout.spec import LayoutSpec
 from gearplate.layout.stack import axial_stack
 
+# By how much at most shifted teeth move two gears apart, in modules: no more is usual; common practice, no source.
+SHIFTS_MODULES = 0.8
+
 
 def fixed_miss_mm(spec: LayoutSpec) -> float:
     """By how much, in mm and in all, the gaps between shafts in mesh and over the floor miss what is wanted: 0 = no
@@ -37,9 +40,6 @@ def fixed_miss_mm(spec: LayoutSpec) -> float:
                 miss = max(miss, least - link.distance_mm)
         total += miss
     return total
-
-
-SHIFTS_MODULES = 0.8  # by how much at most shifted teeth move two gears apart, in modules; more is not sold
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from gearplate.layout.spec import LayoutSpec, MotorSpec, Mount, Side
 LEAST_DIAMETERS = 1.0  # of thread, the least in metal; handbooks, from memory
 GOOD_DIAMETERS = 1.5  # in aluminium, as motor faces and standoffs mostly are; handbooks, from memory
 SPARE_PITCHES = 1.0  # that stay free at the bottom of a tapped hole; common practice, no source
+TAP_PITCHES = 2.0  # past the screw, that the thread of a standoff is tapped; common practice, no source
 SAME_MM = 1e-9
 
 
@@ -34,7 +35,7 @@ def post_plans(spec: LayoutSpec, layout: Layout, screws: tuple[ScrewPlan, ...]) 
     """Standoffs, and the tubes round the rail's screws."""
     posts = []
     gap = layout.stack.gap_mm
-    deepest = [one.engaged_mm + 2.0 * one.screw.pitch_mm for one in screws if one.what.startswith("standoff")]
+    deepest = [one.engaged_mm + TAP_PITCHES * one.screw.pitch_mm for one in screws if one.what.startswith("standoff")]
     if layout.standoffs:
         diameter = spec.standoffs.diameter_mm
         posts.append(PostPlan("standoff", len(layout.standoffs), gap, diameter, max(deepest, default=None)))

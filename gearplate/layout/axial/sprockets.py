@@ -16,8 +16,8 @@ from gearplate.layout.spec import LayoutSpec, Mount, RailSpec
 
 class ChainRoom(NamedTuple):
     """The chains in the tube. `strands_mm`: z0 and z1 of each over its pins; `gap_mm`: beside each of them, below zero
-    where they do not fit; `over_mm`: between the chain on its sprocket and
-    the nearer of the inside walls below and above."""
+    where they do not fit; `over_mm`: between the chain on its sprocket and the nearer of the inside walls below and
+    above."""
 
     size: Sprocket
     strands_mm: tuple[tuple[float, float], ...]
