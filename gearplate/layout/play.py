@@ -196,8 +196,8 @@ class _Builder:
         scale = SCALE_SIGMA if cutter.scale_sigma is None else cutter.scale_sigma
         return MeshPlay(
             stage=need.stage,
-            driver=self._held(need.driver_shaft, need.driver, middle, by_hand, pair, centre),
-            driven=self._held(need.driven_shaft, need.driven, middle, by_hand, pair, centre),
+            driver=self._held(need.driver_shaft, need.driver, middle, by_hand),
+            driven=self._held(need.driven_shaft, need.driven, middle, by_hand),
             pair=pair,
             centre_mm=centre,
             direction_rad=direction,
@@ -207,7 +207,7 @@ class _Builder:
             scale_sigma=0.0 if by_hand else scale,
         )
 
-    def _held(self, name: str, gear: GearSpec, middle: float, by_hand: bool, pair: Pair, centre: float) -> HeldGear:
+    def _held(self, name: str, gear: GearSpec, middle: float, by_hand: bool) -> HeldGear:
         motor = next((one for one in self.spec.motors if one.name == name), None)
         reference = gear.teeth * gear.system.module_mm
         thin = thinning_range_mm(reference, self.play.thickness_class)
@@ -224,7 +224,7 @@ class _Builder:
             thin,
             eccentric,
             0.5 * next(most for up_to, most in SHAFT_RUNOUT_MM if motor.motor.shaft_diameter_mm <= up_to),
-            self._bending(motor, reference, middle, pair.working_angle_rad(centre)),
+            self._bending(motor, 0.5 * reference * math.cos(gear.system.pressure_angle_rad), middle),
         )
 
     def _pilot(self, motor: MotorSpec, by_hand: bool) -> Hole:
@@ -236,13 +236,14 @@ class _Builder:
             f"{motor.name} pilot", pilot, *position_sigma_mm(shop.cutter), loose, shop.kerf.sigma_mm, clamped=True
         )
 
-    def _bending(self, motor: MotorSpec, reference: float, middle: float, angle: float) -> float:
-        """F L^3 / 3 E I of a steel cantilever, mm: the tooth force of a stalled motor at the pinion's middle, the shaft
-        held at the motor's face (mechanics of materials). 0 where the motor's torque is not known."""
+    def _bending(self, motor: MotorSpec, base_radius: float, middle: float) -> float:
+        """F L^3 / 3 E I of a steel cantilever, mm: the tooth force of a stalled motor (its torque over the pinion's
+        base radius) at the pinion's middle, the shaft held at the motor's face (mechanics of materials). 0 where the
+        motor's torque is not known."""
         if motor.motor.curve is None:
             return 0.0
         face = self.stack.outboard[1] if motor.side is Side.OUTBOARD else self.stack.inboard[0]
-        force = 1000.0 * motor.motor.curve.stall_torque_n_m / (0.5 * reference * math.cos(angle))
+        force = 1000.0 * motor.motor.curve.stall_torque_n_m / base_radius
         inertia = math.pi * motor.motor.shaft_diameter_mm**4 / 64.0
         return force * abs(middle - face) ** 3 / (3.0 * STEEL_MPA * inertia)
 

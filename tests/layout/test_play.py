@@ -1,0 +1,76 @@
+"""What holds each gear, from a whole job: levers, slots, blocks and a bent motor shaft, by sums of their own."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from gearplate.build import make
+from gearplate.gears.play.model import HeldGear
+from gearplate.job.load import load_job
+from gearplate.layout.design import Stack
+from gearplate.layout.play import HAND_SET_MM, MeshBudget, mesh_budgets
+from gearplate.layout.spec import Side
+
+
+def budgets(*settings: str) -> tuple[tuple[MeshBudget, ...], Stack]:
+    job = load_job("compost-drive", settings)
+    design = make(job)
+    assert design.layout is not None
+    return mesh_budgets(design.spec, design.shops, job.play, job.gear_materials, design.layout), design.layout.stack
+
+
+@pytest.fixture(scope="module")
+def plain() -> tuple[tuple[MeshBudget, ...], Stack]:
+    return budgets()
+
+
+def driver(found: tuple[MeshBudget, ...], shaft: str) -> HeldGear:
+    return next(one.play.driver for one in found if one.driver_shaft == shaft)
+
+
+def test_the_bearing_nearer_to_a_gear_takes_more_of_it(plain: tuple[tuple[MeshBudget, ...], Stack]) -> None:
+    """A beam on two supports: the shares add up to one, and weighted with the supports' places give the gear's."""
+    found, stack = plain
+    for one in found:
+        z0, z1 = stack.stage_planes[one.stage - 1]
+        shares = {hole.name: share for hole, share in one.play.driven.holes}
+        assert set(shares) == {f"{one.driven_shaft} {side.value}" for side in Side}
+        assert sum(shares.values()) == pytest.approx(1.0)
+        places = {f"{one.driven_shaft} {side.value}": 0.5 * sum(stack.plate(side)) for side in Side}
+        assert sum(places[name] * share for name, share in shares.items()) == pytest.approx(0.5 * (z0 + z1))
+    first = {hole.name: share for hole, share in found[0].play.driven.holes}
+    assert first["S1 outboard"] > first["S1 inboard"]  # the first stage runs next to the outboard plate
+
+
+def test_a_stalled_motor_bends_its_shaft(plain: tuple[tuple[MeshBudget, ...], Stack]) -> None:
+    """F L^3 / 3 E I by hand: 2.54 N m on 12 teeth of 1.27 mm at 20 degrees, a shaft of 8 mm, of steel."""
+    found, stack = plain
+    force = 2540.0 / (0.5 * 12 * 1.27 * math.cos(math.radians(20.0)))
+    away = stack.outboard[1] - 0.5 * sum(stack.stage_planes[0])
+    bent = force * away**3 / (3.0 * 205e3 * math.pi * 8.0**4 / 64.0)
+    assert driver(found, "M1").bending_mm == pytest.approx(bent)
+    assert 0.001 < bent < 0.1
+    assert driver(found, "S1").bending_mm == 0.0
+    assert driver(found, "M1").shaft_runout_mm == 0.015  # half of 0.030 mm, up to 10 mm
+    (pilot,) = driver(found, "M1").holes
+    assert pilot[0].clamped
+    assert pilot[1] == 1.0
+
+
+def test_in_slots_a_motor_is_set_by_feel(plain: tuple[tuple[MeshBudget, ...], Stack]) -> None:
+    found, _ = budgets('motors.slots="1 mm"')
+    ((slots, share),) = driver(found, "M1").holes
+    assert (slots.sigma_x_mm, slots.sigma_y_mm, slots.loose_mm, share) == (HAND_SET_MM, HAND_SET_MM, 0.0, 1.0)
+    by_hand = [one for one in found if one.set_by_hand]
+    assert {one.driver_shaft for one in by_hand} == {"M1", "M2", "M3"}
+    assert all(one.play.scale_sigma == 0.0 for one in by_hand)
+    assert not any(one.set_by_hand for one in plain[0])
+
+
+def test_nothing_is_known_of_bearing_blocks() -> None:
+    found, _ = budgets('shafts.output.carried_by="blocks"')
+    (last,) = [one for one in found if one.driven_shaft == "output"]
+    assert last.play.driven.holes == ()
+    assert len(last.play.driver.holes) == 2
