@@ -13,6 +13,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import argparse
+import importlib.util
 import json
 import math
 import statistics
@@ -43,6 +44,8 @@ def main() -> int:
     parser.add_argument("--json", action="store_true", help="one JSON list of all entries")
     parser.add_argument("--stop", type=int, default=2_000_000, help="boxes looked at, at most")
     wanted = parser.parse_args()
+    if not wanted.skip_de and importlib.util.find_spec("scipy") is None:
+        parser.error("the baseline needs scipy (pip install '.[bench]'); without it: --skip-de")
     entries: list[dict[str, Any]] = []
     for file in wanted.files:
         problem = read_problem(file)
