@@ -17,6 +17,7 @@ COMMANDS = {
     "check": "Tell what a job would build, and what is wrong with it; write nothing.",
     "build": "Make both plates: cut files, pictures, record.",
     "trains": "List the gear trains that give a ratio; write one into the job.",
+    "stretch": "Find the least change for another value of a job.",
     "play": "Tell how much play every mesh keeps, and why.",
     "rate": "Tell what gives way first, and by how much everything holds.",
     "explain": "Explain a finding's code, or a word.",

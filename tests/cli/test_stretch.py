@@ -1,0 +1,126 @@
+"""`gearplate stretch`: the answer in words and as JSON, the file that it writes, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.builders.command import Answer, call
+
+FIVE = ("--set", 'wheel.diameter="5 in"')
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Answer]:
+    """A job file of one's own, stretched into another folder."""
+    folder = tmp_path_factory.mktemp("stretch")
+    (folder / "jobs").mkdir()
+    (folder / "new").mkdir()
+    (folder / "jobs" / "mine.toml").write_text('base = "compost-drive"\npart = "mine"\n', encoding="utf-8")
+    return folder, call("stretch", "jobs/mine.toml", *FIVE, "--out", "new/tall.toml", folder=folder)
+
+
+def test_the_written_job_builds_and_moves_what_is_told(written: tuple[Path, Answer]) -> None:
+    folder, answer = written
+    assert answer.code == 0, answer.err
+    text = (folder / "new" / "tall.toml").read_text(encoding="utf-8")
+    told = tomllib.loads(text)
+    assert told["base"] == "../jobs/mine.toml"
+    assert told["part"] == "tall"
+    assert set(told) == {"format", "base", "units", "part", "wheel", "motors", "rail", "places"}
+    assert call("build", "jobs/mine.toml", "--out", "old", folder=folder).code == 0
+    assert call("build", "new/tall.toml", "--out", "tall", folder=folder).code == 0
+    old, new = (json.loads((folder / name / "design.json").read_text(encoding="utf-8")) for name in ("old", "tall"))
+    at = {shaft["name"]: (shaft["x_mm"], shaft["y_mm"]) for shaft in old["shafts"]}
+    moves = {
+        shaft["name"]: ((shaft["x_mm"] - at[shaft["name"]][0]) ** 2 + (shaft["y_mm"] - at[shaft["name"]][1]) ** 2)
+        ** 0.5
+        for shaft in new["shafts"]
+    }
+    farthest = max(moves, key=lambda name: moves[name])
+    assert f"the largest move is {moves[farthest]:.3f} mm ({farthest})" in " ".join(answer.out.split())
+    assert not any(finding["severity"] == "error" for finding in new["findings"])
+
+
+def test_the_answer_says_what_gives_and_the_bound(written: tuple[Path, Answer]) -> None:
+    said = " ".join(written[1].out.split())
+    assert "Turning the shafts alone does not do: with these gears and rail holes no layout clears (proven" in said
+    assert "What gives: M" in said
+    assert "inboard." in said
+    assert "No layout with these gears and motors' sides moves its farthest shaft by less than" in said
+    assert "S1-bore moved by" in said
+    assert "rail-1 moved" not in said
+    assert "output-bore moved" not in said
+    assert "Written: new/tall.toml" in said
+    assert max(map(len, written[1].out.splitlines())) <= 80
+
+
+def test_a_file_that_is_there_stays(written: tuple[Path, Answer]) -> None:
+    folder = written[0]
+    before = (folder / "new" / "tall.toml").read_bytes()
+    again = call("stretch", "jobs/mine.toml", *FIVE, "--out", "new/tall.toml", folder=folder)
+    assert again.code == 2
+    assert "is there already" in again.err
+    assert again.out == ""
+    assert (folder / "new" / "tall.toml").read_bytes() == before
+    assert sorted(path.name for path in (folder / "new").iterdir()) == ["tall.toml"]
+
+
+def test_json_holds_the_answer_and_is_the_same_every_time(tmp_path: Path) -> None:
+    options = ("stretch", "compost-drive", "--set", 'wheel.diameter="4.25 in"', "--json")
+    first = call(*options, folder=tmp_path)
+    told = json.loads(first.out)
+    assert first.code == 0
+    assert told["answer"] == "clears"
+    assert told["written"] is None
+    assert told["bounds"]["largest_move_mm"] <= told["change"]["largest_move_mm"]
+    assert told["gave"] == []
+    assert [one["what"] for one in told["less"]] == ["M3 inboard"]
+    assert tomllib.loads(told["job_text"])["base"] == "compost-drive"
+    assert call(*options, folder=tmp_path).out == first.out
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_dry_writes_nothing(tmp_path: Path) -> None:
+    answer = call("stretch", "compost-drive", "--set", "limits.height=20", "--out", "x", "--dry", folder=tmp_path)
+    assert answer.code == 0
+    assert 'base = "compost-drive"' in answer.out
+    assert "Nothing has to move" in answer.out
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_no_answer_says_what_was_tried_and_the_nearest_miss(tmp_path: Path) -> None:
+    answer = call("stretch", "sieve-single", "--set", 'limits.height="40 mm"', "--out", "x.toml", folder=tmp_path)
+    assert answer.code == 1
+    assert "Nothing that was tried clears" in answer.out
+    assert "Nearest, with the old gears:" in answer.out
+    assert "other first-stage gears: of " in answer.out
+    assert "limits-plane: " in answer.out
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("compost-drive",), "say what is to become another"),
+        (("compost-drive", "--set", "wheel.bogus=3"), "is not a key here"),
+        (("compost-drive", "--set", 'wheel.diameter="4 in"'), "changes nothing"),
+        (("compost-drive", *FIVE, "--within", "2"), "a share below 1"),
+        (("compost-drive", *FIVE, "--out", "no/x.toml"), "there is no folder no"),
+        (("nothing-here", *FIVE), "there is no such file"),
+        (("impossible.toml", "--set", 'wheel.diameter="6 in"'), "itself has no"),
+        (("texts.toml", *FIVE), "to mend"),
+    ],
+)
+def test_what_is_refused(arguments: tuple[str, ...], words: str, tmp_path: Path) -> None:
+    (tmp_path / "impossible.toml").write_text('base = "compost-drive"\nwheel.diameter = "5 in"\n', encoding="utf-8")
+    (tmp_path / "texts.toml").write_text('base = "compost-drive"\nunits = "furlong"\n', encoding="utf-8")
+    before = sorted(path.name for path in tmp_path.iterdir())
+    answer = call("stretch", *arguments, folder=tmp_path)
+    assert answer.code == 2
+    assert answer.out == ""
+    assert words in answer.err
+    assert sorted(path.name for path in tmp_path.iterdir()) == before
