@@ -21,8 +21,7 @@ def play_summary_lines(record: dict[str, Any], width: int) -> list[str]:
         least = min(play["likely_mm"][0] for play in plays)
         most = max(play["likely_mm"][1] for play in plays)
         mean = sum(play["mean_mm"]["operating"] for play in plays) / len(plays)
-        # where 1 in 1000 lies above zero that is the better estimate: it knows how flat the spread is
-        binding = max(binding, *(0.0 if play["likely_mm"][0] > 0.0 else play["probability_binds"] for play in plays))
+        binding = max(binding, *(play["probability_binds"] for play in plays))
         whose = f"{listed([mesh['driver_shaft'] for mesh in group])} to {group[0]['driven_shaft']}"
         told.append(f"{whose} {least:.3f} to {most:.3f} mm, {mean:.3f} mm on average")
     if not told:

@@ -132,9 +132,8 @@ RULES = (
         "that the teeth touch on both sides, the drive runs stiff and hot at one place of its turn, or on a cold day.",
         remedy='Take the added centre distance that gearplate play proposes (added_centre = "auto"), or mend the cause '
         "that costs most of the spread.",
-        limit=f"probability that the operating backlash is not above zero at the tightest place of a turn, by root sum "
-        f"square of all contributors and a normal distribution (which tells rather too many): at most "
-        f"{100 * MOST_BINDING:g} in 100 (warning).",
+        limit=f"probability that the operating backlash is not above zero at the tightest place of a turn, by the "
+        f"distribution of the sum of all contributors: at most {100 * MOST_BINDING:g} in 100 (warning).",
         standing=Standing.COMMON_PRACTICE,
         source="the 2 in 100 are common practice, no source; backlash by ISO 21771; each contributor as gearplate play "
         "tells it",

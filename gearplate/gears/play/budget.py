@@ -2,10 +2,9 @@
 
 Each contributor is told as what it does to the centre distance (or to the teeth's thickness), as range and as mean and
 standard deviation. Worst case: all ends added (arithmetic). Statistical: means added, deviations by root sum square,
-taken as far out as 1 in 1000 lies: 3.09 deviations of a normal distribution, less where a few uniform ones make up
-most of it (second term of Cornish and Fisher's expansion: z + (z^3 - 3 z) k / 24, k the excess; handbooks of
-statistics), and never beyond the worst case. Both then go through the exact relation or its slope (gears/play/pair.py).
-Lengths in mm.
+taken as far out as 1 in 1000 of their sum lies (`gears/play/summed.py`: 3.09 deviations of a normal distribution, less
+where a few uniform ones make up most of it), and never beyond the worst case. Both then go through the exact relation
+or its slope (gears/play/pair.py). Lengths in mm.
 
 Left out: what errors across the line of centres add (square of it over twice the distance: under a micrometre).
 """
@@ -13,16 +12,19 @@ Left out: what errors across the line of centres add (square of it over twice th
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from statistics import NormalDist
 
 from gearplate.gears.play.model import Climate, Hole, MeshPlay, Range
+from gearplate.gears.play.pair import Pair
+from gearplate.gears.play.summed import Deviation, Form, Summed
 
 DEVIATIONS = 3.0
 """A normal deviation counts in the worst case with three of its standard deviations."""
 
-OUTER = NormalDist().inv_cdf(0.999)
+EXACT_MM = 1e-9
 _FLAT = math.sqrt(12.0)
 
 
@@ -46,9 +48,8 @@ class Cause(StrEnum):
 @dataclass(frozen=True, slots=True)
 class Contributor:
     """One cause. `thins`: it acts on the sum of both thinnings instead of the centre distance. `turns`: it goes up and
-    down once a turn; `low` and `high` are then its ends within a turn, `mean` is that of its amplitude. `excess`: of
-    its kurtosis over a normal distribution's, -1.2 for a uniform deviation, -1.5 for one of fixed size in any
-    direction."""
+    down once a turn; `low` and `high` are then its ends within a turn, `mean` is that of its amplitude. `deviations`:
+    the independent ones that it is the sum of."""
 
     cause: Cause
     low_mm: float
@@ -57,7 +58,7 @@ class Contributor:
     sigma_mm: float
     thins: bool = False
     turns: bool = False
-    excess: float = 0.0
+    deviations: tuple[Deviation, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ class Budget:
     `tight_mm` and `slack_mm` are the backlash at the tightest and the slackest place of a turn, on the average over
     gearboxes; `worst_mm` and `likely_mm` (lowest, highest) hold both ends of a turn. `share` = part of the variance by
     cause. `hot_dry_mm`, `cold_wet_mm`: all else at its mean. `probability_binds`: of a gearbox that binds somewhere in
-    its turn, by the normal distribution.
+    its turn, by the distribution of the sum of all contributors.
     """
 
     contributors: tuple[Contributor, ...]
@@ -113,8 +114,9 @@ def budget(play: MeshPlay, climate: Climate) -> Budget:
     amplitude = sum(one.mean_mm for one in turning)
     slope, thin_slope = pair.per_centre(centre, thinning), pair.per_thinning(centre)
     sigma = math.hypot(*(slope * one.sigma_mm for one in steady), *(thin_slope * one.sigma_mm for one in thinner))
-    outer = math.hypot(sigma, *(slope * one.sigma_mm for one in turning))
-    reach = outer_factor([(thin_slope if one.thins else slope, one) for one in parts])
+    # as if the distance alone did it all: then the exact relation tells what is left
+    low, high = _summed(parts, 1.0, thin_slope / slope).outer_mm()
+    likely = pair.backlash_mm(centre - amplitude + low, thinning), pair.backlash_mm(centre + amplitude + high, thinning)
     middle = pair.backlash_mm(centre, thinning)
     tight = pair.backlash_mm(centre - amplitude, thinning)
     slack = pair.backlash_mm(centre + amplitude, thinning)
@@ -127,13 +129,8 @@ def budget(play: MeshPlay, climate: Climate) -> Budget:
         pair.backlash_mm(ends[0], sum(one.low_mm for one in thinner)),
         pair.backlash_mm(ends[1], sum(one.high_mm for one in thinner)),
     )
-    centre_sigma = outer_factor([(1.0, one) for one in all_centres]) * math.hypot(
-        *(one.sigma_mm for one in all_centres)
-    )
-    likely_centre = (
-        max(ends[0], centre - amplitude - centre_sigma),
-        min(ends[1], centre + amplitude + centre_sigma),
-    )
+    nearer, farther = _summed(all_centres, 1.0, 0.0).outer_mm()
+    likely_centre = max(ends[0], centre - amplitude + nearer), min(ends[1], centre + amplitude + farther)
     cosine = pair.base_centre_mm / centre
     weather = climate_centre_mm(play, climate)
     still = centre - sum(one.mean_mm for one in steady if one.cause in _WEATHER)
@@ -148,30 +145,31 @@ def budget(play: MeshPlay, climate: Climate) -> Budget:
         tight_mm=tight,
         slack_mm=slack,
         worst_mm=worst,
-        likely_mm=(max(worst[0], tight - reach * outer), min(worst[1], slack + reach * outer)),
+        likely_mm=(max(worst[0], likely[0]), min(worst[1], likely[1])),
         worst_centre_mm=ends,
         likely_centre_mm=likely_centre,
         hot_dry_mm=pair.backlash_mm(still + weather[0], thinning),
         cold_wet_mm=pair.backlash_mm(still + weather[1], thinning),
-        probability_binds=NormalDist(tight, outer).cdf(0.0) if outer > 0.0 else float(not tight > 0.0),
+        probability_binds=_binds(pair, parts, centre - amplitude, thinning, tight),
         per_centre=slope,
         per_thinning=thin_slope,
     )
 
 
-def outer_factor(parts: list[tuple[float, Contributor]]) -> float:
-    """How many standard deviations out 1 in 1000 lies for a sum of contributors, each times its factor."""
-    whole = sum((factor * one.sigma_mm) ** 2 for factor, one in parts)
-    if whole == 0.0:
-        return OUTER
-    excess = sum(one.excess * (factor * one.sigma_mm) ** 4 for factor, one in parts) / whole**2
-    return OUTER + (OUTER**3 - 3.0 * OUTER) * excess / 24.0
+def _summed(parts: Sequence[Contributor], slope: float, thin_slope: float) -> Summed:
+    return Summed([(thin_slope if one.thins else slope, each) for one in parts for each in one.deviations])
 
 
-def joint_excess(single: float, sigmas: list[float]) -> float:
-    """Excess of the sum of independent deviations that have `single` each."""
-    whole = sum(sigma**2 for sigma in sigmas)
-    return single * sum(sigma**4 for sigma in sigmas) / whole**2 if whole > 0.0 else 0.0
+def _binds(pair: Pair, parts: Sequence[Contributor], centre_mm: float, thinning_mm: float, tight_mm: float) -> float:
+    """Probability that no backlash is left at the tightest place of a turn: along the straight line through what is
+    left on the average and the distance at which nothing is left, since there it is decided."""
+    touching = pair.centre_for_mm(0.0, thinning_mm)
+    away = centre_mm - touching
+    slope = tight_mm / away if abs(away) > EXACT_MM else pair.per_centre(centre_mm, thinning_mm)
+    if not slope > 0.0:
+        return float(not tight_mm > 0.0)
+    summed = _summed(parts, slope, pair.per_thinning(touching))
+    return summed.chance_under(-tight_mm) if summed.sigma_mm > 0.0 else float(not tight_mm > 0.0)
 
 
 _WEATHER = (Cause.HALL, Cause.HEAT, Cause.MOISTURE)
@@ -217,36 +215,41 @@ def contributors(play: MeshPlay, climate: Climate) -> list[Contributor]:
 
 
 def _normal(cause: Cause, mean: float, sigma: float) -> Contributor:
-    return Contributor(cause, mean - DEVIATIONS * sigma, mean + DEVIATIONS * sigma, mean, sigma)
+    most = DEVIATIONS * sigma
+    return Contributor(cause, mean - most, mean + most, mean, sigma, deviations=(Deviation(Form.NORMAL, sigma),))
 
 
 def _added(cause: Cause, parts: list[tuple[float, Range]], thins: bool = False) -> Contributor:
     """Independent uniform deviations, each times its own factor (not below zero)."""
     low, high = (sum(factor * span[end] for factor, span in parts) for end in (0, 1))
     sigmas = [factor * (span[1] - span[0]) / _FLAT for factor, span in parts]
-    mean, excess = 0.5 * (low + high), joint_excess(-1.2, sigmas)
-    return Contributor(cause, low, high, mean, math.hypot(*sigmas), thins, excess=excess)
+    return Contributor(cause, low, high, 0.5 * (low + high), math.hypot(*sigmas), thins, deviations=_flat(*sigmas))
+
+
+def _flat(*sigmas: float) -> tuple[Deviation, ...]:
+    return tuple(Deviation(Form.FLAT, sigma) for sigma in sigmas)
 
 
 def _turning(cause: Cause, most: list[float]) -> Contributor:
     """Eccentricities, each anything up to its most; their high places meet sooner or later."""
     whole = sum(most)
-    excess = joint_excess(-1.2, most)
-    return Contributor(cause, -whole, whole, 0.5 * whole, math.hypot(*most) / _FLAT, turns=True, excess=excess)
+    sigmas = [one / _FLAT for one in most]
+    return Contributor(cause, -whole, whole, 0.5 * whole, math.hypot(*sigmas), turns=True, deviations=_flat(*sigmas))
 
 
 def _pilot(held: list[tuple[Hole, float]]) -> Contributor:
     """A clamped part lies anywhere on the circle of its play: it stays where it was screwed down."""
-    plays = [weight * 0.5 * max(0.0, hole.loose_mm) for hole, weight in held if hole.clamped]
-    whole = sum(plays)
-    excess = joint_excess(-1.5, plays)
-    return Contributor(Cause.PILOT, -whole, whole, 0.0, math.hypot(*plays) / math.sqrt(2.0), excess=excess)
+    sigmas = [weight * max(0.0, hole.loose_mm) / math.sqrt(8.0) for hole, weight in held if hole.clamped]
+    whole = math.sqrt(2.0) * sum(sigmas)
+    parts = tuple(Deviation(Form.CIRCLE, sigma) for sigma in sigmas)
+    return Contributor(Cause.PILOT, -whole, whole, 0.0, math.hypot(*sigmas), deviations=parts)
 
 
 def _bores(play: MeshPlay, climate: Climate, push: float) -> Contributor:
     """Under load each shaft gives way along the tooth force by max(0, looseness) / 2, looseness counted on the
     diameter with the hole's growth over the bearing's; a tight bore locates exactly."""
     low = high = mean = variance = 0.0
+    parts = []
     grown = _bore_growth(play, climate)
     for gear in (play.driver, play.driven):
         for hole, weight in gear.holes:
@@ -261,13 +264,15 @@ def _bores(play: MeshPlay, climate: Climate, push: float) -> Contributor:
             factor = 0.5 * weight * push
             first, second = clipped_moments(about, sigma)
             mean += factor * first
-            variance += factor * factor * max(0.0, second - first * first)
+            deviation = factor * math.sqrt(max(0.0, second - first * first))
+            variance += deviation * deviation
+            parts.append(Deviation(Form.FLOORED, deviation, (factor * about, factor * sigma)))
             spread = DEVIATIONS * hole.loose_sigma_mm
             least = hole.loose_mm - spread + hole.part_under_mm[0] + hole.diameter_mm * grown[0]
             most = hole.loose_mm + spread + hole.part_under_mm[1] + hole.diameter_mm * grown[1]
             low += factor * max(0.0, least)
             high += factor * max(0.0, most)
-    return Contributor(Cause.BORE, low, max(high, 0.0), mean, math.sqrt(variance))
+    return Contributor(Cause.BORE, low, max(high, 0.0), mean, math.sqrt(variance), deviations=tuple(parts))
 
 
 def clipped_moments(mean: float, sigma: float) -> tuple[float, float]:
@@ -297,17 +302,34 @@ def _weather(play: MeshPlay, climate: Climate) -> list[Contributor]:
     wet = [s * m for s in plate.swelling for m in climate.moisture]
     less = middle_of(plate.cte_per_k) - middle_of(gear)
 
-    def one(cause: Cause, ends: list[float], about: Range) -> Contributor:
+    def one(cause: Cause, ends: list[float], about: Range, unsure: float) -> Contributor:
         low, high = centre * min(0.0, *ends), centre * max(0.0, *ends)
-        sigma = centre * abs(about[1] - about[0]) / _FLAT
-        return Contributor(cause, low, high, centre * middle_of(about), sigma, excess=-1.2)
+        sigmas = centre * abs(about[1] - about[0]) / _FLAT, centre * unsure
+        return Contributor(cause, low, high, centre * middle_of(about), math.hypot(*sigmas), deviations=_flat(*sigmas))
 
+    hot = 0.0, plate.heat_share * climate.motor_heat_k
     return [
-        one(Cause.HALL, warm, (less * climate.hall_k[0], less * climate.hall_k[1])),
-        one(Cause.HEAT, heat, (0.0, middle_of((heat[0], heat[1])))),
+        one(
+            Cause.HALL,
+            warm,
+            (less * climate.hall_k[0], less * climate.hall_k[1]),
+            math.hypot(_sigma(plate.cte_per_k), _sigma(gear)) * _root_of_squares(climate.hall_k),
+        ),
+        one(Cause.HEAT, heat, (0.0, middle_of((heat[0], heat[1]))), _sigma(plate.cte_per_k) * _root_of_squares(hot)),
         one(
             Cause.MOISTURE,
             wet,
             (middle_of(plate.swelling) * climate.moisture[0], middle_of(plate.swelling) * climate.moisture[1]),
+            _sigma(plate.swelling) * _root_of_squares(climate.moisture),
         ),
     ]
+
+
+def _sigma(span: Range) -> float:
+    return (span[1] - span[0]) / _FLAT
+
+
+def _root_of_squares(span: Range) -> float:
+    """Of the mean square of what is uniform in the span: with it the spread of a coefficient adds to that of a product
+    (variance of a product of independent deviations)."""
+    return math.hypot(middle_of(span), _sigma(span))
