@@ -37,7 +37,11 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: b
             return EXIT_NO
         ratings = rate(design.layout, design.spec, tables_of(spec.catalog), spec.duty, design.plates)
         data = rating_record(
-            design.identity.part, design.identity.revision, ratings, assumed(spec.duty, spec.duty_said)
+            design.identity.part,
+            design.identity.revision,
+            ratings,
+            assumed(spec.duty, spec.duty_said),
+            design.spec.wheel.diameter_mm,
         )
     if as_json:
         from gearplate.record.json_text import json_text

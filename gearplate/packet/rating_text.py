@@ -7,6 +7,7 @@ import re
 from typing import Any
 
 from gearplate.packet.columns import wrapped
+from gearplate.packet.rating_forces import forces_lines
 
 SHOWN = 15
 MOST = 99.0
@@ -38,6 +39,8 @@ def rating_lines(data: dict[str, Any], width: int, everything: bool = False) -> 
     lines += ["", "Formulas and sources:"]
     for (formula, source), letter in letters.items():
         lines += wrapped(f"{formula}. {source}", width, f"  [{letter}] ", "      ")
+    if everything and data["forces"]["meshes"]:
+        lines += ["", *forces_lines(data, width)]
     lines += ["", "Taken of the machine and its use (the job's duty table, or --set duty.mass=30):"]
     lines += _duty(data["duty"], width)
     if data["unrated"]:
@@ -103,7 +106,8 @@ def _row(row: dict[str, Any], letters: dict[tuple[str, str], str], width: int) -
         f"{part_words(row)}: {held} [{letter}]{mark}", width, f"  {margin_words(row['margin']):>7}  ", " " * 11
     )
     note = f"; {row['note']}" if row["note"] else ""
-    return lines + wrapped(f"{row['load_case']}{note} (limit: {row['standing']})", width, " " * 11, " " * 11)
+    case = row["load_case"] + (f", {row['way']}" if row["way"] else "")
+    return lines + wrapped(f"{case}{note} (limit: {row['standing']})", width, " " * 11, " " * 11)
 
 
 def _letter(number: int) -> str:

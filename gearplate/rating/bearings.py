@@ -91,23 +91,27 @@ def _static(cases: Sequence[ShaftCase], index: int, known: KnownRatings) -> Rati
         margin=static_safety(known.static_n, load),
         standing=known.standing,
         rules=not known.note,
-        note=known.note,
+        note="; ".join(
+            (f"Fr = {case.radial_n[index]:.0f} N, Fa = {case.axial_n:.0f} N", *([known.note] if known.note else ()))
+        ),
         shafts=(case.shaft,),
         plate=side.value if side else None,
+        way=case.way,
     )
 
 
 def _life(cases: Sequence[ShaftCase], index: int, known: KnownRatings, speed_rpm: float, duty: Duty) -> Rating:
-    loads = [(equivalent_load(case.radial_n[index], case.axial_n, known.static_n).load_n, case) for case in cases]
-    load, case = max(loads, key=lambda one: one[0])
-    million = life_million_turns(known.dynamic_n, load, BALL_EXPONENT, reliability_factor(duty.reliability_percent))
+    loads = [(equivalent_load(case.radial_n[index], case.axial_n, known.static_n), case) for case in cases]
+    equivalent, case = max(loads, key=lambda one: one[0].load_n)
+    load, a1 = equivalent.load_n, reliability_factor(duty.reliability_percent)
+    million = life_million_turns(known.dynamic_n, load, BALL_EXPONENT, a1)
     life = hours(million, speed_rpm)
     side = case.supports[index].side
     return Rating(
         part=_name(case, index),
         kind=Kind.LIFE,
         load_case=case.case,
-        formula="L = a1 (C / P)^3 million turns",
+        formula="L = a1 (C / P)^3 million turns, P = X Fr + Y Fa; hours: times 10^6 / (60 n)",
         source="ISO 281; a1, X and Y of its tables from memory",
         value=life,
         limit=duty.hours,
@@ -115,7 +119,10 @@ def _life(cases: Sequence[ShaftCase], index: int, known: KnownRatings, speed_rpm
         margin=(life / duty.hours) ** (1.0 / BALL_EXPONENT),
         standing=known.standing,
         rules=not known.note,
-        note=f"at {speed_rpm:.0f} rev/min and {load:.0f} N" + (f"; {known.note}" if known.note else ""),
+        note=f"n = {speed_rpm:.0f} rev/min, C = {known.dynamic_n:.0f} N, Fr = {case.radial_n[index]:.0f} N, "
+        f"Fa = {case.axial_n:.0f} N, X = {equivalent.x:g}, Y = {equivalent.y:.3g}, P = {load:.0f} N, a1 = {a1:g}"
+        + (f"; {known.note}" if known.note else ""),
         shafts=(case.shaft,),
         plate=side.value if side else None,
+        way=case.way,
     )

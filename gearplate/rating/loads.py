@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from gearplate.catalog.motors import MotorCurve
 from gearplate.drive.grip import STANDARD_GRAVITY_M_S2, traction_force_n
 from gearplate.drive.motor_line import operating_point, torque_at_current_n_m
 from gearplate.gears.spec import StageSpec
@@ -27,13 +28,18 @@ class RuledBy(StrEnum):
 @dataclass(frozen=True, slots=True)
 class MotorLoad:
     """One motor in the hardest push: torque, speed and current there. `known`: its torque curve stands in the tables;
-    without one it is taken to reach whatever the wheels grip, and has no speed and no current."""
+    without one it is taken to reach whatever the wheels grip, and has no speed and no current. `limit_n_mm`: the most
+    that stall or breaker (`limited_by`) let it give; `ratio`: its speed over the output's."""
 
     name: str
     torque_n_mm: float
     speed_rpm: float | None
     current_a: float | None
     known: bool
+    limit_n_mm: float
+    limited_by: RuledBy
+    ratio: float
+    curve: MotorCurve | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +126,10 @@ def drive_loads(spec: LayoutSpec, duty: Duty) -> DriveLoads:
         if motor.motor.curve is not None
     ]
     return DriveLoads(
-        motors=tuple(_motor_load(motor, torque) for motor, torque in zip(spec.motors, torques, strict=True)),
+        motors=tuple(
+            _motor_load(motor, torque, limit, ratio)
+            for motor, torque, limit, ratio in zip(spec.motors, torques, limits, ratios, strict=True)
+        ),
         ruled_by=ruled_by,
         own_limit_n_mm=own,
         grip_n_mm=grip,
@@ -139,9 +148,10 @@ def _shared(limits: list[float], ratios: list[float], wanted: float) -> list[flo
     return [limit * wanted / whole for limit in limits]
 
 
-def _motor_load(motor: MotorSpec, torque_n_mm: float) -> MotorLoad:
+def _motor_load(motor: MotorSpec, torque_n_mm: float, limit: tuple[float, RuledBy], ratio: float) -> MotorLoad:
     curve = motor.motor.curve
-    if curve is None:
-        return MotorLoad(motor.name, torque_n_mm, None, None, known=False)
-    point = operating_point(curve, torque_n_mm / 1000.0)
-    return MotorLoad(motor.name, torque_n_mm, point.speed_rpm, point.current_a, known=True)
+    speed = current = None
+    if curve is not None:
+        point = operating_point(curve, torque_n_mm / 1000.0)
+        speed, current = point.speed_rpm, point.current_a
+    return MotorLoad(motor.name, torque_n_mm, speed, current, curve is not None, *limit, ratio, curve)

@@ -34,7 +34,8 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class HoleLoad:
-    """A force on the wall of a hole. `depth_mm`: how much of the wall carries it; `warm_c`: how warm it is there."""
+    """A force on the wall of a hole. `depth_mm`: how much of the wall carries it; `warm_c`: how warm it is there;
+    `way`: as a rating's."""
 
     part: str
     feature: Feature
@@ -44,6 +45,7 @@ class HoleLoad:
     depth_mm: float
     warm_c: float
     shafts: tuple[str, ...] = ()
+    way: str = ""
 
 
 def bore_loads(
@@ -62,27 +64,36 @@ def bore_loads(
             depth = min(sheet.plate.stock.used_mm, seat_width_mm.get(feature.shaft, math.inf))
             part = f"{feature.shaft} bore in the {sheet.plate.side.value} plate"
             shafts = (feature.shaft,)
-            found.append(HoleLoad(part, feature, case.case, force, feature.part_diameter_mm, depth, warm_c, shafts))
+            found.append(
+                HoleLoad(part, feature, case.case, force, feature.part_diameter_mm, depth, warm_c, shafts, case.way)
+            )
     return found
 
 
 def wall_mm(plate: Plate, feature: Feature) -> float:
-    """Least material between a round hole and the outline or another hole, mm; not below zero.
+    """Least material between a round hole and the outline or another hole, mm; not below zero."""
+    return least_wall(plate, feature)[0]
+
+
+def least_wall(plate: Plate, feature: Feature) -> tuple[float, str]:
+    """Least material between a round hole and the outline or another hole, mm, not below zero; and to what it is.
 
     Slots count as the circle through their ends, which is more than they are.
     """
     radius = feature.part_diameter_mm / 2.0
-    least = distance_to_path(plate.outline, feature.x_mm, feature.y_mm) - radius
+    found = [(distance_to_path(plate.outline, feature.x_mm, feature.y_mm) - radius, "the outline")]
     for other in plate.features:
         if other is feature:
             continue
         if other.path is not None:
             away = distance_to_path(other.path, feature.x_mm, feature.y_mm)
-            least = min(least, -radius if contains(other.path, feature.x_mm, feature.y_mm) else away - radius)
+            found.append((-radius if contains(other.path, feature.x_mm, feature.y_mm) else away - radius, other.id))
         else:
             reach = (other.part_diameter_mm + other.length_mm) / 2.0
-            least = min(least, math.dist((feature.x_mm, feature.y_mm), (other.x_mm, other.y_mm)) - radius - reach)
-    return max(least, 0.0)
+            away = math.dist((feature.x_mm, feature.y_mm), (other.x_mm, other.y_mm)) - radius - reach
+            found.append((away, other.id))
+    least, to = min(found)
+    return max(least, 0.0), to
 
 
 def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
@@ -95,8 +106,8 @@ def rate_holes(sheet: Sheet, loads: Iterable[HoleLoad]) -> tuple[Rating, ...]:
             stress = bearing_stress_mpa(load.force_n, load.diameter_mm, load.depth_mm)
             by: tuple[Row, str] = (sheet.material, "bearing_stress_mpa")
             ratings.append(_rated(sheet, load, "bearing stress", "F / (d t)", on, stress, stands.low, by))
-        wall = wall_mm(sheet.plate, load.feature)
-        on = f"t = {sheet_mm:.3f} mm, w = {wall:.2f} mm"
+        wall, to = least_wall(sheet.plate, load.feature)
+        on = f"t = {sheet_mm:.3f} mm, w = {wall:.2f} mm (to {to})"
         stress = math.inf if wall == 0.0 else load.force_n / (2.0 * sheet_mm * wall)
         by = sheet.strength, "shear_mpa"
         formula = "F / (2 t w), w the least wall beside it"
@@ -136,6 +147,7 @@ def _rated(
         shafts=load.shafts,
         plate=sheet.plate.side.value,
         features=(load.feature.id,),
+        way=load.way,
     )
 
 

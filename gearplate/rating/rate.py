@@ -16,7 +16,7 @@ from gearplate.layout.spec import CarriedBy, LayoutSpec, Side
 from gearplate.plate.plate import Plate
 from gearplate.rating.bearings import known_ratings, rate_bearings
 from gearplate.rating.duty import Duty
-from gearplate.rating.forces import mesh_forces
+from gearplate.rating.forces import MeshForce, mesh_forces
 from gearplate.rating.loads import DriveLoads, drive_loads
 from gearplate.rating.plates import HoleLoad, Sheet, bore_loads, rate_holes, rate_spread
 from gearplate.rating.rating import Kind, Rating
@@ -48,12 +48,15 @@ class Tables:
 @dataclass(frozen=True, slots=True)
 class Ratings:
     """`items`: those that may be the weakest link first, the weakest before the others. `unrated`: parts that could
-    not be rated, each with why. `not_modelled`: what no rating here looks at."""
+    not be rated, each with why. `meshes`: the tooth forces of the hardest push forward; `cases`: the forces on shafts
+    that ratings come from. `not_modelled`: what no rating here looks at."""
 
     loads: DriveLoads
     duty: Duty
     items: tuple[Rating, ...]
     unrated: tuple[str, ...]
+    meshes: tuple[MeshForce, ...] = ()
+    cases: tuple[ShaftCase, ...] = ()
     not_modelled: tuple[str, ...] = field(default=NOT_MODELLED)
 
     @property
@@ -125,7 +128,8 @@ def rate(
     ]
     unknown = sorted(_unknown_teeth(tables, layout))
     unrated += [f"gears of {material}: no tooth strength known; taken as acetal" for material in unknown]
-    return Ratings(loads, duty, tuple(sorted(items, key=_order)), tuple(unrated))
+    ordered = tuple(sorted(items, key=_order))
+    return Ratings(loads, duty, ordered, tuple(unrated), forces[1], _used(cases, ordered))
 
 
 def can_be_rated(layout: Layout) -> bool:
@@ -148,6 +152,12 @@ def tables_of(catalog: Catalog) -> Tables:
         sheets=catalog.materials(),
         bearings=catalog.bearings(),
     )
+
+
+def _used(cases: list[ShaftCase], items: tuple[Rating, ...]) -> tuple[ShaftCase, ...]:
+    """Those that some rating names, once each."""
+    named = {(shaft, item.load_case, item.way) for item in items if item.way for shaft in item.shafts}
+    return tuple(case for case in cases if (case.shaft, case.case, case.way) in named)
 
 
 def _order(item: Rating) -> tuple[bool, bool, float, str]:

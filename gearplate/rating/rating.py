@@ -25,7 +25,8 @@ class Rating:
     many times the load could grow before the limit is reached (for stresses limit over value; where the value does not
     grow with the load itself, as lives and contact pressures do not, so much of it that the load may grow). `standing`
     is that of the limit, `source` where formula and limit come from. `rules`: it may be the weakest link; where it may
-    not, `note` says why. `shafts`, `plate`, `features`: where it is.
+    not, `note` says why. `shafts`, `plate`, `features`: where it is. `way`: which forces of the load case these are
+    (forward or backward, and where the floor or a chain pushes), in the words of `ShaftCase`.
     """
 
     part: str
@@ -43,6 +44,7 @@ class Rating:
     shafts: tuple[str, ...] = ()
     plate: str | None = None
     features: tuple[str, ...] = ()
+    way: str = ""
 
     @property
     def holds(self) -> bool:

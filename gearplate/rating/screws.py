@@ -52,19 +52,21 @@ def group_shear_n(
 
 def rate_screw(part: str, case: str, screw: Fastener, shear_n: float, strength: Strength, note: str) -> Rating:
     """One screw across its thread."""
-    stress = shear_n / stress_area_mm2(screw)
+    area = stress_area_mm2(screw)
+    stress = shear_n / area
     return Rating(
         part=f"{part}, {screw.name} across",
         kind=Kind.STRENGTH,
         load_case=case,
-        formula="F / stress area of the thread",
+        formula="F / A, A = pi/4 (d - k p)^2 the stress area of the thread",
         source=f"stress area ISO 898-1, ASME B1.1; limit: {strength.source}",
         value=stress,
         limit=strength.shear_mpa,
         unit="MPa",
         margin=over(strength.shear_mpa, stress),
         standing=strength.standing_for("shear_mpa"),
-        note=f"{shear_n:.0f} N; {note}",
+        note=f"F = {shear_n:.0f} N: {note}; d = {screw.nominal_mm:.4g} mm, p = {screw.pitch_mm:.4g} mm, "
+        f"A = {area:.3g} mm2",
     )
 
 
@@ -90,9 +92,12 @@ def motor_screws(
     torques = {motor.name: motor.torque_n_mm for motor in loads.motors}
     for motor in spec.motors:
         case, shear = max(motor_screw_n(motor, torques[motor.name], duty), key=lambda one: one[1])
-        ratings.append(
-            rate_screw(f"{motor.name} screws", case, motor.screw, shear, strength, f"{motor.screws_used} screws")
-        )
+        if case is HARDEST:
+            how = f"2 T / (n D), T = {torques[motor.name] / 1000.0:.3g} N m on the circle D = "
+            how += f"{motor.motor.face.bolt_circle_mm:.4g} mm of n = {motor.screws_used} screws"
+        else:
+            how = f"m g x {duty.motor_shock_g:g} / n, m = {motor.motor.mass_kg:g} kg on n = {motor.screws_used} screws"
+        ratings.append(rate_screw(f"{motor.name} screws", case, motor.screw, shear, strength, how))
         warm = duty.hall_c + duty.motor_heat_k
         for sheet in sheets:
             if sheet.plate.side is motor.side:
@@ -134,7 +139,13 @@ def rail_screws(
         landing = group_shear_n(layout.rail_holes, (0.0, duty.shock * loads.wheel_weight_n), (0.0, 0.0), 0.0)
         if max(landing) > worst:
             worst, case = max(landing), "landing"
-    note = f"{len(layout.rail_holes)} screws by the elastic method; the outboard plate taken alone"
+    note = f"{len(layout.rail_holes)} screws by the elastic method, under "
+    if case is HARDEST:
+        mx, my = (sum(place[axis] for place in layout.rail_holes) / len(layout.rail_holes) for axis in (0, 1))
+        note += f"{force[0]:.0f} N across, {force[1]:.0f} N up at the axle and {loads.output_n_mm / 1000.0:.3g} N m, "
+        note += f"about their middle at x = {mx:.1f}, y = {my:.1f} mm; the outboard plate taken alone"
+    else:
+        note += f"{duty.shock * loads.wheel_weight_n:.0f} N up at the axle; the outboard plate taken alone"
     ratings = [rate_screw("rail screws", case, spec.rail.screw, worst, strength, note)]
     holes: dict[Side, list[HoleLoad]] = {}
     for sheet in sheets:

@@ -35,7 +35,9 @@ class Support:
 @dataclass(frozen=True, slots=True)
 class ShaftCase:
     """One shaft in one load case: force on each support (x, y, N), the axial force that one of them takes, and along
-    the shaft the places looked at with bending moment and torque (N mm)."""
+    the shaft the places looked at with bending moment and torque (N mm). `way`: forward or backward, and which way the
+    floor pushes sideways or a chain pulls, in words: with `shaft` and `case` it names the case. `pushes`: all that acts
+    on the shaft but the supports; `couple`: a moment in the plane of y and z (place, N mm), of the floor's push."""
 
     shaft: str
     case: str
@@ -46,6 +48,9 @@ class ShaftCase:
     sections: tuple[tuple[float, float, float], ...]  # z, bending moment, torque
     beams: tuple[Beam, Beam]
     gear_places_mm: tuple[float, ...]
+    way: str
+    pushes: tuple[Push, ...]
+    couple: tuple[float, float] | None
 
     @property
     def radial_n(self) -> tuple[float, float]:
@@ -108,6 +113,11 @@ def shaft_cases(
     found = []
     for sense, meshes in forces.items():
         for case, share, shock, scrub, along in _cases(shaft, duty):
+            way = "forward" if sense > 0 else "backward"
+            if scrub:
+                way += ", the floor pushes " + ("outward" if scrub > 0 else "inward")
+            if shaft.role is Role.OUTPUT and duty.chain is not None:
+                way += ", the chain pulls " + ("ahead" if along > 0 else "behind")
             pushes = [_scaled(push, share) for push in pushes_on(shaft.name, meshes)]
             couple = axial = 0.0
             wheel_z = 0.0
@@ -119,7 +129,7 @@ def shaft_cases(
                 wheel_z = push.z_mm
                 axial = scrub * duty.friction * loads.wheel_weight_n
                 couple = axial * spec.wheel.diameter_mm / 2.0
-            found.append(_case(shaft, case, sense, supports, pushes, wheel_z, couple, abs(axial)))
+            found.append(_case(shaft, case, way, sense, supports, pushes, wheel_z, couple, abs(axial)))
     return tuple(found)
 
 
@@ -143,6 +153,7 @@ def _scaled(push: Push, share: float) -> Push:
 def _case(
     shaft: ShaftSpec,
     case: str,
+    way: str,
     sense: int,
     supports: tuple[Support, Support],
     pushes: list[Push],
@@ -180,4 +191,7 @@ def _case(
         sections=tuple(sections),
         beams=beams,
         gear_places_mm=tuple(push.z_mm for push in pushes if push.what not in ("wheel", "chain")),
+        way=way,
+        pushes=tuple(pushes),
+        couple=couples[0] if couples else None,
     )

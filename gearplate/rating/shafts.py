@@ -21,11 +21,13 @@ SLOPE_RAD = 0.001
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Of a bar: second moment of area (mm4), section moduli against bending and torsion (mm3)."""
+    """Of a bar: second moment of area (mm4), section moduli against bending and torsion (mm3); `words`: how the moduli
+    follow from the bar's size."""
 
     second_moment_mm4: float
     bending_mm3: float
     torsion_mm3: float
+    words: str
 
 
 def section(bar: Bore) -> Section:
@@ -34,8 +36,18 @@ def section(bar: Bore) -> Section:
     held against a solution by numbers in the tests)."""
     s = bar.across_mm
     if bar.hexagonal:
-        return Section(5.0 * math.sqrt(3.0) / 144.0 * s**4, 5.0 / 48.0 * s**3, 0.217 * math.sqrt(3.0) / 2.0 * s**3)
-    return Section(math.pi * s**4 / 64.0, math.pi * s**3 / 32.0, math.pi * s**3 / 16.0)
+        return Section(
+            5.0 * math.sqrt(3.0) / 144.0 * s**4,
+            5.0 / 48.0 * s**3,
+            0.217 * math.sqrt(3.0) / 2.0 * s**3,
+            "hexagon of width s: W = 5/48 s^3, Wt = 0.188 s^3, I = 0.0601 s^4",
+        )
+    return Section(
+        math.pi * s**4 / 64.0,
+        math.pi * s**3 / 32.0,
+        math.pi * s**3 / 16.0,
+        "round of diameter s: W = pi s^3 / 32, Wt = 2 W, I = pi s^4 / 64",
+    )
 
 
 def von_mises_mpa(bar: Bore, moment_n_mm: float, torque_n_mm: float) -> float:
@@ -54,19 +66,21 @@ def rate_shaft(shaft: ShaftSpec, cases: Sequence[ShaftCase]) -> tuple[Rating, ..
     factor = NOTCH if keyed else 1.0
     worst = max(
         (
-            (factor * von_mises_mpa(stock.section, bend, twist), z, case)
+            (factor * von_mises_mpa(stock.section, bend, twist), z, bend, twist, case)
             for case in cases
             for z, bend, twist in case.sections
         ),
         key=lambda one: one[0],
     )
-    stress, z, case = worst
-    stiffness = 1000.0 * stock.youngs_modulus_gpa * section(stock.section).second_moment_mm4
+    stress, z, bend, twist, case = worst
+    bar = section(stock.section)
+    stiffness = 1000.0 * stock.youngs_modulus_gpa * bar.second_moment_mm4
     slopes = [
-        (math.hypot(sx, sy), one)
+        (math.hypot(sx, sy), one, place)
         for one in cases
         if one.case != USUAL
-        for sx, sy in zip(
+        for place, sx, sy in zip(
+            one.gear_places_mm,
             one.beams[0].slopes_rad(stiffness, one.gear_places_mm),
             one.beams[1].slopes_rad(stiffness, one.gear_places_mm),
             strict=True,
@@ -77,8 +91,8 @@ def rate_shaft(shaft: ShaftSpec, cases: Sequence[ShaftCase]) -> tuple[Rating, ..
             part=f"{shaft.name} shaft, {stock.name}",
             kind=Kind.STRENGTH,
             load_case=case.case,
-            formula="von Mises: sqrt(sb^2 + 3 t^2), bending and torsion of the bar"
-            + (", twice for its key" if keyed else ""),
+            formula=("twice, for its key, " if keyed else "")
+            + f"von Mises: sqrt((M / W)^2 + 3 (T / Wt)^2); {bar.words}",
             source="any text on machine elements"
             + (", the factor of 2 from memory" if keyed else "")
             + f"; yield: {stock.source}",
@@ -87,27 +101,31 @@ def rate_shaft(shaft: ShaftSpec, cases: Sequence[ShaftCase]) -> tuple[Rating, ..
             unit="MPa",
             margin=over(stock.yield_mpa, stress),
             standing=stock.standing_for("yield_mpa"),
-            note=f"at z = {z:.1f} mm, from the outboard plate's outer face toward the wheel"
+            note=f"at z = {z:.1f} mm M = {bend / 1000.0:.3g} N m, T = {twist / 1000.0:.3g} N m; "
+            f"s = {stock.section.across_mm:.4g} mm, W = {bar.bending_mm3:.4g} mm3, Wt = {bar.torsion_mm3:.4g} mm3"
             + ("; round bar needs keys or pins, whose notch is taken as twice the stress" if keyed else ""),
             shafts=(shaft.name,),
+            way=case.way,
         )
     ]
     if slopes:
-        slope, one = max(slopes, key=lambda pair: pair[0])
+        slope, one, place = max(slopes, key=lambda found: found[0])
         ratings.append(
             Rating(
                 part=f"{shaft.name} shaft, slope at its gears",
                 kind=Kind.STIFFNESS,
                 load_case=one.case,
-                formula="bending line of a bar on two supports",
+                formula="bending line of a bar on two supports: slope = integral of M / (E I) along it",
                 source="strength of materials; limit: machine design texts, from memory",
                 value=slope,
                 limit=SLOPE_RAD,
                 unit="rad",
                 margin=over(SLOPE_RAD, slope),
                 standing=Standing.FROM_MEMORY,
-                note="the load moves to one end of the teeth; plates and bearings give way besides",
+                note=f"at z = {place:.1f} mm; E = {stock.youngs_modulus_gpa:g} GPa, I = {bar.second_moment_mm4:.4g} "
+                "mm4; the load moves to one end of the teeth; plates and bearings give way besides",
                 shafts=(shaft.name,),
+                way=one.way,
             )
         )
     return tuple(ratings)

@@ -110,9 +110,10 @@ def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
     load, face, module = tooth.force.tangential_n, tooth.force.face_mm, gear.system.module_mm
     found = lewis.bending(load, face, module, y, tooth.speed_m_s)
     told = (
-        f"{strength.name}; F = {load:.0f} N over {face:.1f} mm, Y = {y:.3f} {'(table)' if printed else '(this tooth)'}"
+        f"{strength.name}; F = {load:.0f} N over b = {face:.1f} mm, Y = {y:.3f} "
+        f"{'(table)' if printed else '(this tooth)'}"
     )
-    told += f", m = {module:.4g} mm, Kv = {float(found.velocity_factor):.3f}"
+    told += f", m = {module:.4g} mm, v = {tooth.speed_m_s:.2f} m/s, Kv = {float(found.velocity_factor):.3f}"
     told += "; bent both ways each turn: 0.7 of the limit (AGMA 2001, from memory)" if tooth.both_ways else ""
     source = "Lewis, Barth (Shigley)" + ("" if printed else "; Y by Lewis's parabola in the generated tooth")
     standing = strength.standing_for("tooth_bending_mpa")
@@ -147,7 +148,8 @@ def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
                 margin=over(allowed, stress),
                 standing=Standing.FROM_MEMORY,
                 rules=False,
-                note=f"J = {j:.3f}, not checked in print",
+                note=f"F = {load:.0f} N over b = {face:.1f} mm, m = {module:.4g} mm, "
+                f"Kv = {float(found.velocity_factor):.3f}, J = {j:.3f}, not checked in print",
                 shafts=(tooth.gear.shaft, tooth.mate.shaft),
             )
         )
@@ -180,8 +182,8 @@ def _contact(one: _Tooth, two: _Tooth) -> Rating:
         unit="MPa",
         margin=over(allowed, pressure) ** 2,  # pressure grows with the root of the load
         standing=weaker.standing_for("tooth_contact_mpa"),
-        note=f"{one.strength.name} on {two.strength.name}; F = {force.tangential_n:.0f} N over {force.face_mm:.1f} mm, "
-        f"d = {d1:.2f} and {d2:.2f} mm, a = {math.degrees(a):.2f} deg, Kv = {factor:.3f}, "
+        note=f"{one.strength.name} on {two.strength.name}; F = {force.tangential_n:.0f} N over b = {force.face_mm:.1f} "
+        f"mm, d = {d1:.2f} and {d2:.2f} mm, a = {math.degrees(a):.2f} deg, Kv = {factor:.3f}, "
         f"Cp = {elastic:.1f} sqrt(MPa); wear and lubrication are not in it",
         shafts=(one.gear.shaft, two.gear.shaft),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from xml.etree import ElementTree
 
 import pytest
@@ -44,7 +45,14 @@ def test_a_mass_that_was_not_given_is_told_before_the_margins(capsys: pytest.Cap
 def test_all_tells_everything(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("compost-drive", "--all") == 0
     shown = capsys.readouterr().out
-    for words in ("bending with J", "slope at its gears", "a guess", "not checked in print"):
+    for words in (
+        "bending with J",
+        "slope at its gears",
+        "a guess",
+        "not checked in print",
+        "Held by",
+        "Grip: friction x mass",
+    ):
         assert words in shown
 
 
@@ -58,6 +66,37 @@ def test_json_holds_every_rating(capsys: pytest.CaptureFixture[str]) -> None:
         assert {"load_case", "formula", "source", "value", "limit", "margin", "standing"} <= set(rating)
     given = {one["key"]: one["value"] for one in data["duty"] if one["given"]}
     assert given == {"mass_kg": 30}
+
+
+def test_forces_can_be_followed_from_the_floor_to_a_bearing(capsys: pytest.CaptureFixture[str]) -> None:
+    """By hand from what is printed: the grip, the second stage's tooth force, the balance of every shaft, a bearing."""
+    assert run("compost-drive", "--json", "--set", "duty.mass=40") == 0
+    data = json.loads(capsys.readouterr().out)
+    grip = 1.1 * 40 * 9.80665 / 2 * 0.1016 / 2
+    assert data["loads"]["wheels_grip_n_m"] == pytest.approx(grip, rel=1e-5)
+    second = next(mesh for mesh in data["forces"]["meshes"] if mesh["stage"] == 2)
+    assert second["torque_n_m"] == pytest.approx(grip / 0.96 * 32 / 60, rel=1e-5)
+    assert second["base_diameter_mm"] == pytest.approx(32 * 25.4 / 20 * math.cos(math.radians(20)), rel=1e-5)
+    assert second["whole_n"] == pytest.approx(2000 * second["torque_n_m"] / second["base_diameter_mm"], rel=1e-5)
+    cases = {(one["shaft"], one["load_case"], one["way"]): one for one in data["forces"]["shafts"]}
+    assert {shaft for shaft, *_ in cases} == {"S1", "output"}
+    for case in cases.values():
+        acting = [*case["pushes"], *case["supports"]]
+        couple = case["couple"] or {"n_mm": 0.0}
+        assert sum(one["x_n"] for one in acting) == pytest.approx(0.0, abs=1e-3)
+        assert sum(one["y_n"] for one in acting) == pytest.approx(0.0, abs=1e-3)
+        assert sum(one["x_n"] * one["z_mm"] for one in acting) == pytest.approx(0.0, abs=0.1)
+        assert sum(one["y_n"] * one["z_mm"] for one in acting) + couple["n_mm"] == pytest.approx(0.0, abs=0.1)
+    named = [one for one in data["ratings"] if one["way"]]
+    assert named
+    for one in named:
+        assert (one["shafts"][0], one["load_case"], one["way"]) in cases
+        if "bearing, " in one["part"] and one["unit"] == "N":
+            side = "outboard" if "outboard" in one["part"] else "inboard"
+            case = cases[one["shafts"][0], one["load_case"], one["way"]]
+            held = next(part for part in case["supports"] if part["name"].startswith(side))
+            radial = math.hypot(held["x_n"], held["y_n"])
+            assert one["value"] == pytest.approx(max(radial, 0.6 * radial + 0.5 * case["axial_n"]), rel=1e-5)
 
 
 def test_what_does_not_hold_ends_with_one(capsys: pytest.CaptureFixture[str]) -> None:

@@ -25,7 +25,9 @@ def test_it_can_be_rated(name: str) -> None:
         assert math.isfinite(one.value)
         assert one.limit > 0
         assert one.margin > 0
-    data = rating_record(made.identity.part, made.identity.revision, ratings, assumed(duty))
+    data = rating_record(
+        made.identity.part, made.identity.revision, ratings, assumed(duty), made.spec.wheel.diameter_mm
+    )
     lines = rating_lines(data, 80, everything=True)
     assert max(map(len, lines)) <= 80
     assert "</svg>" in rating_picture(data).svg_text()
