@@ -34,20 +34,21 @@ def in_the_path(spec: LayoutSpec, stack: Stack, motor: MotorSpec, bodies: Iterab
     return tuple(body for body in bodies if body.kind not in never and body.z1_mm > z0 and body.z0_mm < z1)
 
 
-def _driver_radius_mm(motor: MotorSpec) -> float:
+def driver_radius_mm(motor: MotorSpec) -> float:
+    """Half of what a driver takes on its way to a screw."""
     return 0.5 * motor.screw.driver_diameter_mm + DRIVER_PLAY_MM
 
 
 def driver_circle_mm(motor: MotorSpec) -> float:
     """Radius round the motor's axis within which a driver stands on any of its screws."""
-    return 0.5 * motor.motor.face.bolt_circle_mm + _driver_radius_mm(motor)
+    return 0.5 * motor.motor.face.bolt_circle_mm + driver_radius_mm(motor)
 
 
 def blockers(
     spec: LayoutSpec, stack: Stack, motor: MotorSpec, place: tuple[float, float], bodies: Iterable[Body]
 ) -> tuple[Body, ...]:
     """Bodies in the way of the driver to a screw of `motor` at `place` (in the frame)."""
-    radius = _driver_radius_mm(motor)
+    radius = driver_radius_mm(motor)
     x, y = place
     found = []
     for body in in_the_path(spec, stack, motor, bodies):

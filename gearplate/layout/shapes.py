@@ -21,7 +21,7 @@ def gap_between(a: Body, b: Body) -> float:
         return gap_to_point(b, a.x_mm, a.y_mm) - a.radius_mm
     if b.round_in_plane:
         return gap_to_point(a, b.x_mm, b.y_mm) - b.radius_mm
-    return _apart(_core(a), _core(b)) - a.rounding_mm - b.rounding_mm
+    return _apart(core_of(a), core_of(b)) - a.rounding_mm - b.rounding_mm
 
 
 def gap_to_point(body: Body, x_mm: float, y_mm: float) -> float:
@@ -46,12 +46,12 @@ def _from_box(box: Box, x_mm: float, y_mm: float) -> float:
 
 def upright_box(body: Body) -> Box:
     """The least upright box (x0, y0, x1, y1) that holds a body."""
-    points, grown = _core(body), body.rounding_mm
+    points, grown = core_of(body), body.rounding_mm
     xs, ys = [x for x, _ in points], [y for _, y in points]
     return min(xs) - grown, min(ys) - grown, max(xs) + grown, max(ys) + grown
 
 
-def _core(body: Body) -> list[Point]:
+def core_of(body: Body) -> list[Point]:
     """The corners of a body's core; one point for a disc."""
     if body.box is not None:
         x0, y0, x1, y1 = body.box

@@ -18,6 +18,7 @@ from gearplate.packet.account_parts import (
 )
 from gearplate.packet.assumed import assumed_lines
 from gearplate.packet.characters import fitted, harmless
+from gearplate.packet.contacts_text import contact_lines
 from gearplate.packet.contents import CUT, Packet
 from gearplate.packet.differences import difference_lines
 from gearplate.packet.layout_text import layout_lines
@@ -62,6 +63,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from shaft_lines(record)
     yield from plate_lines(record)
     yield from layout_lines(record, width)
+    yield from contact_lines(record, width, keys=packet is None)
     yield from rail_lines(record, width)
     yield from saw_lines(record, width)
     yield from play_summary_lines(record, width)

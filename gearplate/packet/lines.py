@@ -37,6 +37,7 @@ HEAD = Pen(INK, NARROW)
 SHAFT = Pen(None, 0.0, fill="#3a3a3a")
 LEADER = Pen(GREY, NARROW)
 ETCH = Pen("#2d4fb3", MIDDLE)
+CONTACT = Pen(INK, NARROW)
 
 _GEAR_COLOURS = (TEAL, AMBER, "#8a2f6b")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from gearplate.drawing.pens import KEEP_OUT, RAIL
@@ -9,8 +10,10 @@ from gearplate.drawing.picture import Picture
 from gearplate.geometry.boxes import Box, grown, united
 from gearplate.packet.cautions import cautions
 from gearplate.packet.characters import harmless
+from gearplate.packet.contact_marks import contact_sample, marks_of
 from gearplate.packet.labels import Label
 from gearplate.packet.lines import (
+    CONTACT,
     HEAD,
     LEADER,
     MOTOR_BEHIND,
@@ -25,7 +28,7 @@ from gearplate.packet.lines import (
     tip_circle,
 )
 from gearplate.packet.picture_items import Labels, Tinted
-from gearplate.packet.picture_parts import below, heading_of, numbered, ring_findings, stamp
+from gearplate.packet.picture_parts import about_the_scale, below, heading_of, numbered, ring_findings, stamp
 from gearplate.packet.shapes_of import contour, covering_discs, disc, middle_and_radius, mirrored, path, seen_from_front
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
@@ -49,9 +52,12 @@ def overlay(record: dict[str, Any]) -> Sheet:
     _plates_and_gears(picture, record, plates, sign)
     _in_front(picture, record, sign, window)
     stamp(picture, record, window)
+    marks = marks_of(record, sign)
+    picture.group("contacts", CONTACT).items += marks
     rings = ring_findings(picture, record, numbered(record), sign)
     features = [feature for plate in plates.values() for feature in plate["features"]]
     keep_off = [one for feature in features for one in covering_discs(feature)]
+    keep_off += [mark.disc(about_the_scale(picture)) for mark in marks]
     labels = Labels(_labels(record, features, sign, window), keep_off, window, rings)
     picture.group("labels", LEADER).items.append(labels)
     below(picture, window, sign, unit_of(record))
@@ -76,6 +82,7 @@ def _window(record: dict[str, Any], plates: dict[str, dict[str, Any]], sign: flo
     for body in record["bodies"]:
         if body["diameter_mm"] is not None and (body["kind"] in ("gear", "motor") or body["group"] == "wheel"):
             boxes.append(_box_of(body, sign))
+    boxes += (mark.extents() for mark in marks_of(record, sign))
     if not boxes:
         return -50.0, -50.0, 50.0, 50.0
     window = united(boxes)
@@ -257,3 +264,7 @@ def _legend(column: Column, record: dict[str, Any]) -> None:
         column.swatch("standoffs and spacers", POST, disc=True)
     if "keep-out" in kinds:
         column.swatch("to be kept free", KEEP_OUT)
+    marks = marks_of(record, 1.0)
+    for held, text in ((True, "contact that holds a placed shaft"), (False, "contact with room to spare")):
+        if any(mark.filled is held for mark in marks):
+            column.sample(text, CONTACT, partial(contact_sample, held))

@@ -62,7 +62,7 @@ def ring_findings(
         here = [ring for ring in bare if _together(ring, sign * x, y)]
         bare.append(RingPlace(sign * x, y, RING_MM + RING_STEP_MM * len(here)))
     rings: list[RingPlace] = []
-    scale = _about_the_scale(picture)
+    scale = about_the_scale(picture)
     for (mark, finding), ring in zip((one for one, _ in places), bare, strict=True):
         same = [other for other in bare if _together(other, ring.x, ring.y)]
         clear = max(other.radius for other in same) if len(same) > 1 else 0.0
@@ -80,7 +80,7 @@ def _together(ring: RingPlace, x: float, y: float) -> bool:
     return abs(ring.x - x) + abs(ring.y - y) < RING_MM
 
 
-def _about_the_scale(picture: Picture) -> float:
+def about_the_scale(picture: Picture) -> float:
     """Drawing mm for a page mm, as the frame alone makes it; what is drawn beyond that makes it a little more."""
     if picture.frame is None:
         return 1.0

@@ -6,11 +6,12 @@ Page millimetres, y down; a page is 270 mm wide, so that it prints on a sheet of
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 from xml.etree.ElementTree import Element
 
 from gearplate.drawing.captions import pen_attributes
+from gearplate.drawing.items import Item
 from gearplate.drawing.pens import GREY, INK, PAPER, RED, Pen
 from gearplate.drawing.picture import RING_PENS
 from gearplate.drawing.svg_out import shape_element, text_element
@@ -91,6 +92,17 @@ class Column:
         for index, pen in enumerate(pens):
             inset = 0.9 * index
             self._draw(_sample(self.x, middle, inset, disc), pen)
+        self._explain(text)
+
+    def sample(self, text: str, pen: Pen, drawn: Callable[[float, float], Item]) -> None:
+        """A line of the legend whose sample is made for the place of its left end."""
+        self.gap(0.9)
+        group = Element("g", pen_attributes(pen, 1.0, self._hatches))
+        group.extend(drawn(self.x, -(self.y + 0.5 * LEADING * SMALL)).elements(1.0, pen))
+        self.elements.append(group)
+        self._explain(text)
+
+    def _explain(self, text: str) -> None:
         for line in broken(text, self.width - SWATCH - 2.0, SMALL):
             self._write(self.x + SWATCH + 2.0, self.y + 0.5 * LEADING * SMALL, line, SMALL)
             self.gap(LEADING * SMALL)

@@ -52,7 +52,7 @@ def design_record(design: Design) -> dict[str, Any]:
         "findings": [finding_entry(finding) for finding in in_order(design.findings)],
         "motors": [motor_entry(spec, layout, motor) for motor in spec.motors],
         "stack": stack_entry(layout.stack) if layout else None,
-        "layout": layout_entry(layout) if layout else None,
+        "layout": layout_entry(spec, layout) if layout else None,
         "rail": rail_entry(spec.rail, layout),
         "axial": axial_entry(spec, layout) if layout else None,
         "bodies": [body_entry(body) for body in layout.bodies if body.kind is not BodyKind.PLATE] if layout else [],

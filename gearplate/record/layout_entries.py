@@ -4,15 +4,38 @@ from __future__ import annotations
 
 from typing import Any
 
+from gearplate.layout.contacts import Contact, contacts
 from gearplate.layout.design import Certificate, Layout
+from gearplate.layout.spec import LayoutSpec
 from gearplate.record.numbers import length, maybe, pure
 
 
-def layout_entry(layout: Layout) -> dict[str, Any]:
-    """The area of the hull round the margins of all holes, and the certificate where the tool has placed shafts."""
+def layout_entry(spec: LayoutSpec, layout: Layout) -> dict[str, Any]:
+    """The area of the hull round the margins of all holes; where the tool has placed shafts, the certificate, and what
+    each of them stands nearest to."""
     return {
         "hull_mm2": length(layout.hull_area_mm2),
         "certificate": None if layout.certificate is None else certificate_entry(layout.certificate),
+        "contacts": [contact_entry(one) for one in contacts(spec, layout)],
+    }
+
+
+def contact_entry(one: Contact) -> dict[str, Any]:
+    """`room_mm` is the gap beyond the least; it is measured from x, y on the part to x, y on the other. `key` of the
+    job sets the least, or is the limit; null where geometry alone asks it."""
+    return {
+        "shaft": one.shaft,
+        "part": one.part,
+        "other": one.other,
+        "kind": one.kind,
+        "check": one.check,
+        "key": one.key or None,
+        "gap_mm": length(one.gap_mm),
+        "least_mm": length(one.least_mm),
+        "room_mm": length(one.room_mm),
+        "holds": one.holds,
+        "from_mm": [length(one.at_mm[0]), length(one.at_mm[1])],
+        "to_mm": [length(one.to_mm[0]), length(one.to_mm[1])],
     }
 
 
