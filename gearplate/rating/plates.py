@@ -1,4 +1,4 @@
-"""Plates: bearing stress in every loaded bore, tear-out to the nearest edge, and how far two bores give way.
+"""Plates: bearing stress in every loaded bore, and tear-out to the nearest edge.
 
 A plastic's strength falls with warmth: bores are rated at the hottest hall, holes of a motor also at the motor's own
 heat. Loads of driving come and go; under a lasting load plastics creep, and half of the bearing stress is then usual.
@@ -13,14 +13,12 @@ from dataclasses import dataclass
 from gearplate.catalog.materials import Material
 from gearplate.catalog.row import Row
 from gearplate.catalog.strengths import Strength
-from gearplate.finding import Standing
 from gearplate.geometry.nearest import contains, distance_to_path
 from gearplate.layout.design import HoleKind
 from gearplate.plate.plate import Feature, Plate
-from gearplate.rating.forces import MeshForce
 from gearplate.rating.plain_sums import bearing_stress_mpa
 from gearplate.rating.rating import Kind, Rating, over
-from gearplate.rating.shaft_loads import HARDEST, ShaftCase
+from gearplate.rating.shaft_loads import ShaftCase
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,52 +147,3 @@ def _rated(
         features=(load.feature.id,),
         way=load.way,
     )
-
-
-SPREAD = 5.0
-"""How far two bores give way over F / (E t). On a grid of square cells in plane stress (tests/rating) sheets 200, 100
-and 50 mm wide gave 2.5, 3.1 and 5.1 for bores of 28 mm at 60 to 100 mm: 5 is the worst, up to twice the others."""
-
-
-def spread_mm(force_n: float, thickness_mm: float, modulus_mpa: float) -> float:
-    """How far two bores in a sheet are pushed apart by a force, each pressed outward over half of its wall: about
-    5 F / (E t) in plates 50 mm wide, less in wider ones (`SPREAD`)."""
-    return SPREAD * force_n / (modulus_mpa * thickness_mm)
-
-
-def rate_spread(sheets: Sequence[Sheet], forces: Sequence[MeshForce], warm_c: float) -> tuple[Rating, ...]:
-    """How much each mesh opens because its bores give way, against the play that it was given. The force is taken as
-    shared by the two plates alike."""
-    ratings = []
-    for force in forces:
-        mesh = force.mesh
-        lean = math.radians(mesh.mesh.working_pressure_angle_deg)
-        apart = force.whole_n * math.sin(lean)
-        if not sheets or mesh.added_centre_mm <= 0.0:
-            continue
-        value = max(
-            spread_mm(
-                apart / len(sheets),
-                sheet.plate.stock.used_mm,
-                1000.0 * sheet.strength.youngs_modulus_gpa * sheet.strength.share_at(warm_c),
-            )
-            for sheet in sheets
-        )
-        ratings.append(
-            Rating(
-                part=f"{mesh.driver.shaft} to {mesh.driven.shaft}, bores pushed apart",
-                kind=Kind.STIFFNESS,
-                load_case=HARDEST,
-                formula="5 F sin a / (E t)",
-                source="plane stress on a grid, our own: 2.5 to 5.1 in plates 200 to 50 mm wide; limit: the running "
-                "play that the job adds",
-                value=value,
-                limit=mesh.added_centre_mm,
-                unit="mm",
-                margin=over(mesh.added_centre_mm, value),
-                standing=Standing.COMMON_PRACTICE,
-                note=f"{2.0 * value * math.tan(lean):.3f} mm more backlash",
-                shafts=(mesh.driver.shaft, mesh.driven.shaft),
-            )
-        )
-    return tuple(ratings)

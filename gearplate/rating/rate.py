@@ -18,11 +18,12 @@ from gearplate.rating.bearings import known_ratings, rate_bearings
 from gearplate.rating.duty import Duty
 from gearplate.rating.forces import MeshForce, mesh_forces
 from gearplate.rating.loads import DriveLoads, drive_loads
-from gearplate.rating.plates import HoleLoad, Sheet, bore_loads, rate_holes, rate_spread
+from gearplate.rating.plates import HoleLoad, Sheet, bore_loads, rate_holes
 from gearplate.rating.rating import Kind, Rating
 from gearplate.rating.screws import motor_screws, rail_screws
 from gearplate.rating.shaft_loads import ShaftCase, shaft_cases
 from gearplate.rating.shafts import rate_shaft
+from gearplate.rating.sheet_stiffness import rate_bending, rate_spread
 from gearplate.rating.teeth import rate_teeth
 
 NOT_MODELLED = (
@@ -31,7 +32,7 @@ NOT_MODELLED = (
     "fatigue of shafts; wear and heat of teeth, lubrication, tooth errors beyond the velocity factor",
     "press fits and clamping in the holes' stress; friction under screw heads, which carries much of the shear",
     "creep: under a lasting load plastics and wood take about half of the bearing stress told here",
-    "plates bent out of their plane; shafts in more than two bearings; the loss within idlers' own meshes",
+    "posts that give way, and frame and rail; shafts in more than two bearings; the loss within idlers' own meshes",
 )
 
 
@@ -120,7 +121,8 @@ def rate(
     if spec.carried_by is CarriedBy.BOTH:
         unrated.append("output: its outboard bearing is left out; the inboard one and the rail's outer wall are taken")
     items += _holes_and_screws(layout, spec, tables, duty, loads, sheets, cases)
-    items += rate_spread(sheets, forces[1], duty.hall_c)
+    items += rate_spread(spec, layout, sheets, forces[1], duty.hall_c)
+    items += rate_bending(spec, sheets, cases, duty.hall_c)
     unrated += [
         f"{motor.name}: no torque curve in the tables; taken to push as hard as the wheels grip"
         for motor in loads.motors
