@@ -52,7 +52,8 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False) -> Design:
     """Everything from a job, in memory. Errors are findings of the design, not exceptions.
 
     `draft`: a design with errors gets cut files all the same, which say DRAFT; what no beam can cut, or must never be
-    cut, is refused even so, and a design without errors is no draft. `quick`: free shafts are placed without a proof.
+    cut, is refused even so, and a design without errors is no draft. `quick`, for a change that is tried: free shafts
+    are placed without a proof, and findings come without their cures.
     """
     job, layout, in_the_way = _place(job, quick)
     plates = make_plates(layout, job.layout_spec, job.plate_spec)
@@ -75,6 +76,7 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False) -> Design:
         rating_tables=job.rating_tables,
         unit=job.units,
         raw=job.raw,
+        told=not quick,
     )
     report = run_rules(subject)
     findings = tuple(as_written(job.document, one) for one in (*in_the_way, *report.findings))

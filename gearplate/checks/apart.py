@@ -94,6 +94,8 @@ def thing(body: Body) -> str:
 
 def with_remedies(subject: Subject, pair: Pair, finding: Finding) -> Finding:
     """The finding with what may be done about it."""
+    if not subject.told:
+        return finding
     remedy, others = chain_of(_cures(subject, pair, finding))
     text = finding.message
     if _is_hexagon(subject, pair.a) or _is_hexagon(subject, pair.b):

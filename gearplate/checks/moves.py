@@ -66,6 +66,8 @@ def _placed_by_job(subject: Subject, name: str) -> bool:
 def better_directions_deg(subject: Subject, name: str, partner: str) -> list[float]:
     """Directions of one shaft from its partner that miss the layout's demands least, all others staying as they
     are: empty where none misses less than the present one. Looked for once for each shaft."""
+    if not subject.told:
+        return []
     return subject.once("directions", name, lambda: _better_directions_deg(subject, name, partner))
 
 

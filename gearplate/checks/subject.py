@@ -46,7 +46,8 @@ class Subject:
     the gears is reckoned with. `duty` and `rating_tables`: what strength is rated by, where the job says its machine's
     mass; None else. `gear_bores`: what each class of bought gears can be had with, by
     its name. `unit`: in which remedies write lengths. `raw`: the job as it is
-    written, so that they speak of keys that it has.
+    written, so that they speak of keys that it has. `told`: whether anybody reads what to do about the
+    findings; a trial of a change only looks at what is found, and the search for cures costs more than that.
 
     What several rules need is worked out once and kept.
     """
@@ -67,6 +68,7 @@ class Subject:
     gear_materials: Mapping[str, str] = field(default_factory=dict)
     duty: Duty | None = None
     rating_tables: Tables | None = None
+    told: bool = True
 
     def plate(self, side: Side) -> Plate:
         """The plate of that side."""

@@ -10,11 +10,16 @@ import numpy as np
 
 from gearplate.layout.bodies import margin_discs
 from gearplate.layout.certified.hull import hull_area, outline
+from gearplate.layout.certified.problem import HullOff
+from gearplate.layout.certified.rows import Ints
+from gearplate.layout.chain import free_shafts
 from gearplate.layout.constraints import Array, floor_mm, web_mm
 from gearplate.layout.design import LIMITED_KINDS, Body, Hole, Stack
 from gearplate.layout.handedness import mirrored_misfit_mm
 from gearplate.layout.hardware import rail_screw_bodies, standoff_bodies
+from gearplate.layout.keep_off import joins_clear
 from gearplate.layout.obstacles import misses, obstacles_for
+from gearplate.layout.question import SLACK_MM, plates_off
 from gearplate.layout.spec import LayoutSpec, LimitsSpec, RailSpec, Side
 
 GRID_MM = 2.5
@@ -28,6 +33,7 @@ RAIL_OTHERWISE_MM = 60.0
 RAIL_PITCH_MM = 25.0  # along the rail, between screws of one row; common practice, no source
 NEAR_MM = 100.0  # spacing of standoffs that a 6 mm plastic plate wants; common practice, no source
 
+LOT = 6  # obstacles that are looked at together
 LOOKED_AT = 48  # places of a standoff whose cost in hull is worked out exactly
 # hull that a post may add for each mm that it stands farther from the others: the first is what that is worth, the
 # others are tried as well, since one post takes the room of the next
@@ -123,8 +129,8 @@ def standoff_places(
 
     A place must keep every clearance and web (holes of both plates, access holes too). Among those, one after the
     other: far from the posts already there (up to 100 mm), near a shaft, whose load it holds the plates against, and
-    where it adds little to the hull that the plates have anyway. The last one is taken so that a plate of the wrong
-    hand cannot be bolted on. Fewer than asked come back where there is no room.
+    where it adds little to the hull that the plates have anyway, and brings it into no keep-out. The last one is taken
+    so that a plate of the wrong hand cannot be bolted on. Fewer than asked come back where there is no room.
     """
     if spec.standoffs.places is not None:
         return spec.standoffs.places
@@ -146,21 +152,34 @@ def standoff_places(
     diameter = spec.standoffs.screw.normal_mm
     radius = 0.5 * max(spec.standoffs.diameter_mm, diameter + 2 * spec.margin_mm)
     grid = grid[grid[:, 1] - radius >= floor_mm(spec)]
-    grid = grid[(misses(grid, boxes, least) + _hole_miss(grid, by_side, diameter, spec)) <= 1e-9]
     growth = _growth(grid, discs, 0.5 * diameter + spec.margin_mm)
     grid, growth = grid[growth <= most_growth_mm], growth[growth <= most_growth_mm]
+    for some in _largest_first(least):
+        free = misses(grid, boxes[some], least[some]) <= 0.0
+        grid, growth = grid[free], growth[free]
+    free = _hole_miss(grid, by_side, diameter, spec) <= 1e-9
+    grid, growth = grid[free], growth[free]
     bores = [(hole.x_mm, hole.y_mm, hole.part_diameter_mm) for hole in holes if hole.shaft and not hole.loaded]
     shown = _shown(discs)
-    ground = _Ground(spec, grid, growth, shown, tuple(bores), tuple(rail_holes), _extent(bodies, discs), radius)
+    off = plates_off(spec, stack, SLACK_MM)
+    ground = _Ground(spec, grid, growth, shown, tuple(bores), tuple(rail_holes), _extent(bodies, discs), radius, off)
     tries = [_chosen(ground, HULL_MM2_PER_MM[0])]
-    if len(tries[0]) < spec.standoffs.count or _added_mm2(ground, tries[0]) > DEAR_MM2:
+    quick = not spec.wishes.boxes and free_shafts(spec)  # a search that only has to see that there is a layout
+    if len(tries[0]) < spec.standoffs.count or (not quick and _added_mm2(ground, tries[0]) > DEAR_MM2):
         tries += [_chosen(ground, price) for price in HULL_MM2_PER_MM[1:]]
     return max(tries, key=lambda chosen: (len(chosen), _worth(ground, chosen)))
 
 
+def _largest_first(least: Array) -> list[Ints]:
+    """Numbers of the obstacles in lots, those that keep the most away first: few points are left for the others."""
+    order = np.argsort(-least, kind="stable")
+    return [order[at : at + LOT] for at in range(0, len(order), LOT)]
+
+
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """Where standoffs may stand: points and how far each stands out of the hull of the `discs`; what is there."""
+    """Where standoffs may stand: points and how far each stands out of the hull of the `discs`; what is there, and
+    what the hull keeps `off`."""
 
     spec: LayoutSpec
     grid: Array
@@ -170,6 +189,7 @@ class _Ground:
     rail_holes: tuple[tuple[float, float], ...]
     taken: tuple[float, float, float, float]
     radius: float
+    off: tuple[HullOff, ...]
 
     @property
     def rim_mm(self) -> float:
@@ -207,6 +227,7 @@ def _chosen(ground: _Ground, hull_mm2_per_mm: float) -> tuple[tuple[float, float
     rims = list(ground.discs)
     while len(chosen) < spec.standoffs.count:
         inside = _inside_limits(grid, radius, taken, spec.limits)
+        inside &= joins_clear(grid, ground.rim_mm, rims, ground.off)
         grid, growth = grid[inside], growth[inside]
         if not len(grid):
             break

@@ -95,7 +95,7 @@ def question_of(
         tuple(within),
         tuple(outside),
         before_mm=tuple((by_name[name], x, y) for name, (x, y) in moved.items()),
-        off=tuple(_plates_off(spec, stack, slack_mm)) if hull_off else (),
+        off=plates_off(spec, stack, slack_mm) if hull_off else (),
     )
 
 
@@ -123,7 +123,7 @@ def _limits(room: Sequence[tuple[int, float]], limits: LimitsSpec, slack_mm: flo
     return found
 
 
-def _plates_off(spec: LayoutSpec, stack: Stack, slack_mm: float) -> list[HullOff]:
+def plates_off(spec: LayoutSpec, stack: Stack, slack_mm: float) -> tuple[HullOff, ...]:
     """The plates' hull keeps off every keep-out that stands at the height of a plate."""
     found = []
     for keep in spec.keep_outs:
@@ -137,7 +137,7 @@ def _plates_off(spec: LayoutSpec, stack: Stack, slack_mm: float) -> list[HullOff
         elif keep.box is not None:
             x0, y0, x1, y1 = keep.box
             found.append(HullOff(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1), slack_mm, why="keep-out"))
-    return found
+    return tuple(found)
 
 
 def places_of(spec: LayoutSpec, angles_rad: Mapping[str, float]) -> dict[str, tuple[float, float]]:

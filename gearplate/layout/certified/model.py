@@ -13,6 +13,8 @@ from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, places, rows_of, tree_of
 from gearplate.layout.certified.separation import separation
 
+FAR_MM = 5.0  # off a keep-out by more than that, a hull is not pushed, and how far off it is makes no difference
+
 
 @dataclass(frozen=True, slots=True)
 class Off:
@@ -151,7 +153,7 @@ def whole_values(model: Model, angles: Array) -> Whole:
     kept, slope, bend = [], [], np.zeros((count, n, n))
     for off in model.offs:
         centre = np.stack([off.still[:, 0] + cosine @ off.reach.T, off.still[:, 1] + sine @ off.reach.T], axis=2)
-        found = separation(centre, off.radius, off.box)
+        found = separation(centre, off.radius, off.box, off.least_mm + FAR_MM)
         share = found.share[:, None]
         reach = (1.0 - share) * off.reach[found.first] + share * off.reach[found.second]
         kept.append(found.apart - off.least_mm)

@@ -48,6 +48,18 @@ def test_against_the_polygon_library(point: bool) -> None:
     assert min(met, apart) > 20
 
 
+def test_far_off_it_is_enough_to_know_that_it_is_far() -> None:
+    random = np.random.default_rng(4)
+    centre = random.normal(0.0, 40.0, (400, 5, 2))
+    radius = random.choice([0.0, 5.0, 15.0], 5)
+    exact = separation(centre, radius, (50.0, 20.0, 70.0, 60.0)).apart
+    quick = separation(centre, radius, (50.0, 20.0, 70.0, 60.0), 5.0).apart
+    assert (quick <= exact + 1e-9).all()
+    differ = np.abs(quick - exact) > 1e-9
+    assert 0.1 < differ.mean() < 0.9
+    assert (quick[differ] > 5.0).all()
+
+
 def test_one_disc_inside_another_and_discs_that_are_gone() -> None:
     centre = np.array([[[0.0, 0.0], [1.0, 0.0], [400.0, 0.0]]])
     assert separation(centre, np.array([20.0, 5.0, GONE]), (30.0, -1.0, 40.0, 1.0)).apart[0] == pytest.approx(10.0)
