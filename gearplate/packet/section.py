@@ -25,7 +25,8 @@ from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, title_block
 from gearplate.packet.sizes import bare, listed, one, unit_of, unit_word
 
-ABOVE, UNDER = 10.0, 15.0  # page mm over a panel for its numbers, and under it for its dimensions
+ABOVE, UNDER = 10.0, 17.0  # page mm over a panel for its numbers, and under it for its dimensions
+FIRST, SECOND = -6.5, -13.2  # page mm from the axis to the two lines of dimensions
 PAGE_WIDTH, PAGE_HEIGHT = 172.0, 178.0  # page mm that the panels may fill
 MOTOR_SHOWN_MM = 12.0  # of a motor's body
 OVER_MM = 3.0  # of plate that is drawn beyond the widest bearing
@@ -124,13 +125,13 @@ def _dimensions(picture: Picture, panel: Panel, record: dict[str, Any], shaft: d
     group = picture.group(f"{shaft['shaft']} dimensions", DIMENSION)
     z0, z1 = shaft["z_mm"]
     y = panel.axis_mm
-    group.dimension((z0, y), (z1, y), f"{shaft['shaft']}: {one(shaft['cut_length_mm'], unit)}", -11.0 * panel.scale)
+    group.dimension((z0, y), (z1, y), f"{shaft['shaft']}: {one(shaft['cut_length_mm'], unit)}", SECOND * panel.scale)
     inner, outer = record["stack"]["inboard_z_mm"][1], record["stack"]["outboard_z_mm"][0]
-    group.dimension((inner, y), (outer, y), bare(outer - inner, unit), -5.0 * panel.scale)
+    group.dimension((inner, y), (outer, y), bare(outer - inner, unit), FIRST * panel.scale)
     for part in shaft["parts"]:
         if part["kind"] == "spacer" and part["length_mm"] > 26.0 * panel.scale:
             low, high = part["z_mm"]
-            group.dimension((low, y), (high, y), bare(part["length_mm"], unit), -5.0 * panel.scale)
+            group.dimension((low, y), (high, y), bare(part["length_mm"], unit), FIRST * panel.scale)
 
 
 def _span(record: dict[str, Any], pinion: dict[str, Any]) -> str:
@@ -163,14 +164,18 @@ def _motor(picture: Picture, panel: Panel, record: dict[str, Any], pinion: dict[
     y = panel.axis_mm
     near, far = (gear["z_mm"][1], gear["z_mm"][0]) if outward else (gear["z_mm"][0], gear["z_mm"][1])
     dims = picture.group(f"{name} dimensions", DIMENSION)
-    for end, offset in ((near, -5.0), (far, -11.0)):
-        low, high = sorted((face, end))
-        dims.dimension((low, y), (high, y), bare(high - low, unit), offset * panel.scale)
+    dims.dimension((min(face, far), y), (max(face, far), y), bare(abs(far - face), unit), SECOND * panel.scale)
+    # too short for its figure: that stands beside it, under the motor
+    dims.dimension((min(face, near), y), (max(face, near), y), "", FIRST * panel.scale)
+    beside = 2.0 * panel.scale if outward else -2.0 * panel.scale
+    figure = bare(abs(near - face), unit)
+    dims.text(face + beside, y + FIRST * panel.scale, figure, anchor="start" if outward else "end")
 
 
 def _listed(column: Column, record: dict[str, Any], shaft: dict[str, Any], first: int) -> None:
     unit = unit_of(record)
-    column.heading(f"{shaft['shaft']}: {harmless(shaft['stock'], 24)}, cut to {one(shaft['cut_length_mm'], unit)}")
+    column.heading(f"{shaft['shaft']}: {harmless(shaft['stock'], 24)}")
+    column.row([(7.0, "cut to"), (-column.width, one(shaft["cut_length_mm"], unit))], SMALL, bold=True)
     for index, part in enumerate(shaft["parts"]):
         name = harmless(part["name"].removeprefix(f"{shaft['shaft']} "), 30)
         told = bare(part["length_mm"], unit)

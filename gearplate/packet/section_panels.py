@@ -129,8 +129,10 @@ def cross(picture: Picture, panel: Panel, name: str, z: Sequence[float], low_mm:
 
 
 def balloons(group: Group, panel: Panel, places: Sequence[Numbered]) -> None:
-    """Numbers in a row above the panel, each with a line to its part, spread so that none covers another."""
+    """Numbers in a row above the panel, each with a line to its part, in the order of the lines' ends and spread, so
+    that no number covers another and no line crosses another."""
     height = panel.axis_mm + panel.clip_mm + 6.0 * panel.scale
+    places = sorted(places, key=lambda place: place.z_mm)
     for place, z in zip(places, spread([one.z_mm for one in places], STEP * panel.scale), strict=True):
         group.line((place.z_mm, panel.axis_mm + place.radius_mm), (z, height - 2.0 * panel.scale))
         group.text(z, height, str(place.number), size=NUMBER, bold=True)

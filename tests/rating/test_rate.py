@@ -11,6 +11,7 @@ import pytest
 
 from gearplate.catalog import load_catalog, profiles_folder
 from gearplate.catalog.row import Bore
+from gearplate.job.load import load_job
 from gearplate.rating.duty import DEFAULTS, RANGES, Duty, assumed
 from gearplate.rating.rate import Ratings, can_be_rated, rate, tables_of
 from gearplate.rating.rating import Kind
@@ -224,3 +225,11 @@ def test_stresses_of_teeth_and_holes_follow_from_the_numbers_told_beside_them():
         printed = told.get("P", told.get("F", told.get("Fr", 100.0)))
         assert found == pytest.approx(one.value, rel=(1.5 if "P" in told else 0.5) / printed + 0.006)
     assert len(looked_at) == 8
+
+
+@pytest.mark.parametrize("name", ["compost-drive", "sieve-single", "sprayer-metric"])
+def test_a_shipped_job_holds_under_its_own_duty(name):
+    job = load_job(profiles_folder() / "jobs" / f"{name}.toml")
+    ratings = rated(name, job.duty)
+    assert ratings.failing == ()
+    assert ratings.weakest.margin > 1.2
