@@ -8,6 +8,9 @@ results are drawn, to the tolerance that its function's own `tolerance` tells; e
 in `published_tol`. What stands under `published_disagrees` is known to be misprinted and is
 not compared. An unknown kind, a missing key and a function that fails count as misses.
 
+A table of a list named `table` that has a `kind` is an example a row: its `columns` named in `inputs` are given, the
+others expected, or published where `tolerance` has an entry for them; "" is no value.
+
 Exit 0: all agree. 1: something missed. 2: a file that cannot be read, or that holds no example.
 """
 
@@ -100,8 +103,27 @@ def _examples(table: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
     for key, value in table.items():
         if key == "example" and isinstance(value, list):
             yield from (item for item in value if isinstance(item, dict))
+        elif key == "table" and isinstance(value, list):
+            yield from (row for item in value if isinstance(item, dict) and "kind" in item for row in _rows(item))
         elif isinstance(value, dict):
             yield from _examples(value)
+
+
+def _rows(table: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    columns, inputs, tolerance = table["columns"], table["inputs"], table.get("tolerance", {})
+    for values in table["rows"]:
+        row = {column: value for column, value in zip(columns, values, strict=True) if value != ""}
+        given = {column: row.pop(column) for column in inputs}
+        yield {
+            "id": " ".join(map(str, (table["name"], *given.values()))),
+            "kind": table["kind"],
+            "mark": table["mark"],
+            "source": table["source"],
+            "given": given,
+            "expected": {column: value for column, value in row.items() if column not in tolerance},
+            "published": {column: value for column, value in row.items() if column in tolerance},
+            "published_tol": {column: tolerance[column] for column in row if column in tolerance},
+        }
 
 
 def run_example(example: Mapping[str, Any], kinds: Mapping[str, Kind], file: str = "") -> Outcome:
