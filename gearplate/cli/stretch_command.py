@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from gearplate.cli.options import JOB_HELP, job_argument, json_option, set_option
+
+if TYPE_CHECKING:
+    from gearplate.studies.stretch import Stretched
 
 
 @click.command("stretch", short_help="Find the least change for another value.", epilog=JOB_HELP)
@@ -20,7 +25,7 @@ def command(job: str | None, sets: tuple[str, ...], within: str, out: str | None
 
     First the shafts are turned; where that does not do, one motor goes inboard, or an idler or other first-stage
     gears come in. The changed job is a file with `base` and what differs: written with --out, else printed. Ends with
-    1 where nothing that was tried clears.
+    1 where nothing that was tried clears. Ctrl-C ends the search and tells the best until then; nothing is written.
     """
     import os
 
@@ -39,11 +44,12 @@ def command(job: str | None, sets: tuple[str, ...], within: str, out: str | None
     path = find_job(job, "stretch")
     base, asked = loaded(path, (), as_json), loaded(path, sets, as_json)
     target = _target(out, base.name)
-    with progress(f"{base.name}: looking for the least change"):
+    with progress(f"{base.name}: looking for the least change") as tell:
         from gearplate.cli.stretch_text import data, lines_for_people
         from gearplate.studies.stretch import stretch
 
-        result = stretch(base, asked, share, _part(target))
+        result = stretch(base, asked, share, _part(target), tell)
+    writes = out is not None and not dry and not result.interrupted
     text = None
     if result.chosen is not None:
         from gearplate.job.differing import base_from, file_of
@@ -52,27 +58,38 @@ def command(job: str | None, sets: tuple[str, ...], within: str, out: str | None
         said = ", ".join(one if one.isprintable() else ascii(one) for one in sets)
         remarks = (f"{base.name} stretched: {said}", "Only what differs stands here; all else is as its base says it.")
         text = file_of(result.chosen.job, base.document, base_from(path, folder), target, folder, remarks)
-        if out is not None and not dry:
+        if writes:
             from gearplate.files import write_file
 
             write_file(target, text.encode("utf-8"))
-    written = target if out is not None and not dry and text is not None else None
+    written = target if writes and text is not None else None
     told = data(result, sets, text, written)
     if as_json:
         from gearplate.cli.as_json import record_text
 
         say(record_text(told))
-        return 0 if text is not None else 1
+        return _code(result, text)
     say("\n".join(lines_for_people(result, told, width())))
     if text is None:
-        return 1
+        if result.interrupted:
+            complain("gearplate: stopped. Nothing was written.")
+        return _code(result, text)
     if written is not None:
         say(f"\nWritten: {written}")
         complain(f"Type: gearplate build {written if ' ' not in written else chr(34) + written + chr(34)}")
     else:
         say(f"\n{text}")
-        complain(f"Nothing was written. With --out {target} the lines above go into that file.")
-    return 0
+        stopped = "gearplate: stopped. " if result.interrupted else ""
+        complain(f"{stopped}Nothing was written. With --out {target} the lines above go into that file.")
+    return _code(result, text)
+
+
+def _code(result: Stretched, text: str | None) -> int:
+    from gearplate.cli.group import EXIT_NO, EXIT_STOPPED
+
+    if result.interrupted:
+        return EXIT_STOPPED
+    return 0 if text is not None else EXIT_NO
 
 
 def _target(out: str | None, name: str) -> str:

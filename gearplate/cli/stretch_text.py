@@ -11,14 +11,16 @@ from gearplate.packet.columns import wrapped
 from gearplate.packet.differences import difference_lines
 from gearplate.packet.layout_text import area
 from gearplate.record.design_record import design_record
-from gearplate.studies.stretch import Stretched, Tried
-from gearplate.studies.stretch_turn import Change, Verdict
+from gearplate.studies.stretch import Stretched
+from gearplate.studies.stretch_change import Change, Verdict
+from gearplate.studies.stretch_tried import Kept, Tried
 from gearplate.studies.stretch_ways import Kind
 
 FORMAT = "gearplate-stretch/1"
+SHOWN_MM = 0.001
 FLAT_MM2 = 10.0  # less growth is not told: areas have a tenth of a cm² as their last digit
 _ONE_BY_ONE = (Kind.TURN, Kind.INBOARD)
-_ORDER = (Verdict.CLEARS, Verdict.NO_LESS, Verdict.NOT_FOUND, Verdict.IMPOSSIBLE, Verdict.NOT_TRIED)
+_ORDER = (Verdict.CLEARS, Verdict.NO_LESS, Verdict.NOT_FOUND, Verdict.IMPOSSIBLE)
 
 
 def data(result: Stretched, sets: Sequence[str], job_text: str | None, path: str | None) -> dict[str, Any]:
@@ -32,6 +34,7 @@ def data(result: Stretched, sets: Sequence[str], job_text: str | None, path: str
         "job": result.base.name,
         "set": list(sets),
         "answer": "none" if chosen is None else "nothing moves" if result.unchanged else "clears",
+        "interrupted": result.interrupted,
         "kept": _kept(result),
         "gave": _gave(result),
         "turning": _entry(result.turning),
@@ -57,17 +60,16 @@ def data(result: Stretched, sets: Sequence[str], job_text: str | None, path: str
             "ratio": float(chosen.tried.way.ratio),
         }
         told["bounds"] = {
-            "largest_move_mm": _bound(turned.move_bound_mm),
+            "largest_move_mm": _bound(_least_move(chosen.tried)),
             "largest_move_in_such_plates_mm": _bound(turned.same_plates_bound_mm),
             "growth_mm2": _bound(turned.growth_bound_mm2),
             "largest_move_of_any_way_mm": _bound(_of_any_way(result)),
+            "growth_of_any_way_mm2": _bound(_growth_of_any_way(result)),
         }
-        new = design_record(chosen.design)
-        told["differences"] = list(difference_lines(design_record(result.old_design), new))
+        told["differences"] = _differences(result)
         told["findings"] = [_finding(one) for one in chosen.design.findings]
     else:
-        told["miss"] = result.miss
-        told["findings"] = [_finding(one) for one in (*result.misses, *result.refused)]
+        told["findings"] = [_finding(one) for one in (*result.in_the_way, *result.refused)]
     return told
 
 
@@ -79,19 +81,34 @@ def lines_for_people(result: Stretched, told: dict[str, Any], width: int) -> lis
     lines.append("")
     lines += wrapped(_turning(result), width, "", "  ")
     lines += _others(result.tried, "Other ways, all else kept", width)
-    lines += _others(result.given_up, "With the rail's holes given up", width)
+    for gave in Kept:
+        lines += _others([one for one in result.given_up if one.gave is gave], f"With {gave.value}", width)
     lines.append("")
+    if result.interrupted:
+        lines += wrapped("Stopped before all was tried. What follows is the best until then.", width, "", "  ")
     if result.chosen is None:
         return lines + list(_no_answer(result, width))
     for sentence in _answer(result, told):
         lines += wrapped(sentence, width, "", "  ")
-    lines.append("")
+    lines += ["", "Hole by hole, from the old plates to the new:"]
     for line in told["differences"]:
-        lines += wrapped(line, width, "", "  ")
+        lines += wrapped(line, width, "  ", "    ")
     warnings = [one for one in told["findings"] if one["severity"] != "note"]
     for one in warnings:
         lines += wrapped(f"{one['severity']}: {one['check']}: {one['message']}", width, "", "  ")
     return lines
+
+
+def _differences(result: Stretched) -> list[str]:
+    """What changes in the plates, but for the part's name in marks and file names."""
+    assert result.chosen is not None
+    old, new = design_record(result.old_design), design_record(result.chosen.design)
+    before = {(plate["plate"], plate["hand"]): plate for plate in old["plates"]}
+    for plate in new["plates"]:
+        same = before.get((plate["plate"], plate["hand"]))
+        if same is not None:
+            plate["file"], plate["marks"] = same["file"], same["marks"]
+    return [line.removeprefix("Changed: ") for line in difference_lines(old, new)]
 
 
 def _kept(result: Stretched) -> list[str]:
@@ -107,8 +124,8 @@ def _gave(result: Stretched) -> list[str]:
     gave = []
     if chosen.tried.way.set:
         gave.append(chosen.tried.way.text)
-    if chosen.tried.rail_given_up:
-        gave.append("new rail holes")
+    if chosen.tried.gave is Kept.RAIL:
+        gave.append(chosen.tried.gave.value)
     if chosen.spacers_mm is not None:
         gave.append(f"spacers and standoffs of {chosen.spacers_mm[1]:.2f} mm instead of {chosen.spacers_mm[0]:.2f} mm")
     return gave
@@ -120,12 +137,14 @@ def _entry(one: Tried) -> dict[str, Any]:
         "kind": one.way.kind.value,
         "what": one.way.text,
         "set": dict(one.way.set),
-        "rail_holes_given_up": one.rail_given_up,
+        "given_up": None if one.gave is None else one.gave.value,
         "verdict": one.turned.verdict.value,
         "ruled_out_by_its_train": one.ruled_out,
+        "why": one.turned.why,
         "growth_mm2": None if change is None else round(change.growth_mm2, 3),
         "largest_move_mm": None if change is None else round(change.move_mm, 6),
         "move_bound_mm": _bound(one.turned.move_bound_mm),
+        "growth_bound_mm2": _bound(one.turned.growth_bound_mm2),
         "boxes": one.turned.boxes,
     }
 
@@ -139,9 +158,19 @@ def _bound(value: float) -> float | None:
     return math.floor(value * 1e6) / 1e6 if math.isfinite(value) else None
 
 
+def _least_move(one: Tried) -> float:
+    """No layout of a way has a largest move below this, wherever the rail is drilled if it is drilled anew."""
+    return one.anywhere_mm if one.gave is Kept.RAIL else one.turned.move_bound_mm
+
+
 def _of_any_way(result: Stretched) -> float:
     """No way that was tried, all kept but what it changes, has a largest move below this."""
     return min(one.turned.move_bound_mm for one in (result.turning, *result.tried))
+
+
+def _growth_of_any_way(result: Stretched) -> float:
+    """In no way that was tried, all kept but what it changes, does the hull grow by less than this."""
+    return min(one.turned.growth_bound_mm2 for one in (result.turning, *result.tried))
 
 
 def _lesser(result: Stretched) -> list[Tried]:
@@ -176,12 +205,13 @@ def _farthest(result: Stretched) -> str | None:
     return max(moves, key=lambda name: moves[name])
 
 
-def _figure(result: Stretched, change: Change) -> str:
+def _figure(result: Stretched, change: Change, farthest: str | None = None) -> str:
+    far = f" ({farthest})" if farthest else ""
     grows = "the hull does not grow"
     if change.growth_mm2 > FLAT_MM2:
         grows = f"the hull grows by {area(change.growth_mm2)}"
         grows += "" if result.old.grows(change) else " (under 0.5 %, which counts as none)"
-    return f"{grows}, the largest move is {change.move_mm:.3f} mm{_reach(change)}"
+    return f"{grows}, the largest move is {change.move_mm:.3f} mm{far}{_reach(change)}"
 
 
 def _reach(change: Change) -> str:
@@ -191,8 +221,8 @@ def _reach(change: Change) -> str:
 
 def _turning(result: Stretched) -> str:
     turned = result.turning.turned
-    if result.turning.ruled_out:
-        return "Turning the shafts alone does not do: the distances that the train itself fixes leave no layout."
+    if turned.why:
+        return f"Turning the shafts alone does not do: {turned.why.rstrip('.')}."
     if turned.verdict is Verdict.IMPOSSIBLE:
         return (
             "Turning the shafts alone does not do: with these gears and rail holes no layout clears "
@@ -202,6 +232,8 @@ def _turning(result: Stretched) -> str:
         return "Turning the shafts alone: no layout that clears was found; that there is none is not proven."
     if result.unchanged:
         return "Nothing has to move: the old layout still clears."
+    if result.refused and (result.chosen is None or result.chosen.tried is not result.turning):
+        return f"Turning the shafts alone gives each its room, but is refused: {result.refused[0].message}"
     return f"Turning the shafts alone does it: {_figure(result, turned.change)}."
 
 
@@ -211,10 +243,11 @@ def _others(tried: Sequence[Tried], title: str, width: int) -> list[str]:
         return []
     lines = [f"{title}:"]
     for kind in Kind:
-        own = [one for one in tried if one.way.kind is kind]
-        for one in own if kind in _ONE_BY_ONE else [one for one in own if one.turned.change is not None]:
+        own = sorted((one for one in tried if one.way.kind is kind), key=lambda one: one.way.text)
+        single = kind in _ONE_BY_ONE or len(own) == 1
+        for one in own if single else [one for one in own if one.turned.change is not None]:
             lines += wrapped(f"{one.way.text or kind.value}: {_verdict(one)}", width, "  ", "    ")
-        if kind not in _ONE_BY_ONE and own:
+        if not single and own:
             lines += wrapped(f"{kind.value}: {_counted(own)}", width, "  ", "    ")
     return lines
 
@@ -224,7 +257,7 @@ def _verdict(one: Tried) -> str:
     if change is not None:
         size = f"hull grows by {area(change.growth_mm2)}, " if change.growth_mm2 > FLAT_MM2 else ""
         return f"clears; {size}largest move {change.move_mm:.3f} mm{_reach(change)}"
-    return _WORDS[one.turned.verdict]
+    return one.turned.why.rstrip(".") or _WORDS[one.turned.verdict]
 
 
 _WORDS = {
@@ -232,7 +265,6 @@ _WORDS = {
     Verdict.NO_LESS: "no less of a change (proven)",
     Verdict.NOT_FOUND: "nothing less was found (not proven)",
     Verdict.IMPOSSIBLE: "no layout clears (proven)",
-    Verdict.NOT_TRIED: "not tried, the search had come to its count",
 }
 
 
@@ -248,35 +280,58 @@ def _counted(tried: Sequence[Tried]) -> str:
 def _answer(result: Stretched, told: dict[str, Any]) -> Iterator[str]:
     chosen = result.chosen
     assert chosen is not None
-    change, turned = chosen.change, chosen.tried.turned
     gave = "; ".join(told["gave"])
-    yield f"What gives: {gave}." if gave else "What gives: nothing that is drilled or bought."
+    yield f"What gives: {gave}." if gave else "What gives: nothing that was to be kept."
     if result.unchanged:
         yield "No shaft moves, and the plates do not grow."
         return
-    far = f" ({told['change']['farthest_shaft']})" if told["change"]["farthest_shaft"] else ""
-    yield f"Then {_figure(result, chosen.change)}{far}; the hull is that of all margins but the standoffs'."
+    figure = _figure(result, chosen.change, told["change"]["farthest_shaft"])
+    yield f"Then {figure}; the hull is that of all margins but the standoffs'."
     yield f"The cut outlines, standoffs in them: {_outlines(result)}."
-    if turned.move_bound_mm > 0.0:
-        least = _down(turned.move_bound_mm)
-        yield f"No layout with these gears and motors' sides moves its farthest shaft by less than {least} mm."
-    if turned.same_plates_bound_mm > turned.move_bound_mm * 1.001:
-        least = _down(turned.same_plates_bound_mm)
-        yield f"Where the hull grows no more than here, none moves it by less than {least} mm."
-    if result.old.grows(change) and turned.growth_bound_mm2 >= FLAT_MM2:
-        yield f"None grows the hull by less than {_down(turned.growth_bound_mm2 / 100, 1)} cm²."
-    if result.tried and chosen.tried is not result.turning and not chosen.tried.rail_given_up:
-        of_any = _of_any_way(result)
-        if math.isfinite(of_any) and of_any > 0.0:
-            yield f"None of all the ways above moves it by less than {_down(of_any)} mm."
+    yield from _bounds(result)
     lesser = _lesser(result)
     for one in lesser[:3]:
-        what = "new rail holes" if one.rail_given_up else one.way.text
-        yield f"Giving up one more kept thing makes it less: {what}: {_verdict(one).removeprefix('clears; ')}."
-    if not lesser and (result.given_up or result.tried) and not chosen.tried.rail_given_up:
+        yield f"Another kept thing given up makes it less: {_instead(result, one)}: {_verdict(one)[8:]}."
+    if not lesser and not result.interrupted and (result.given_up or result.tried) and chosen.tried.gave is None:
         yield "No other kept thing that was given up in a trial makes the change less."
     if chosen.tried.way.ratio != 1:
         yield f"The reduction becomes {float(chosen.tried.way.ratio):.4f} times the old one."
+
+
+def _bounds(result: Stretched) -> Iterator[str]:
+    """Below what no change does: of the chosen way, then of all that were tried."""
+    chosen = result.chosen
+    assert chosen is not None
+    one, turned, grows = chosen.tried, chosen.tried.turned, result.old.grows(chosen.change)
+    drilled = one.gave is Kept.RAIL
+    move, least = _least_move(one), _down(turned.same_plates_bound_mm)
+    if move >= SHOWN_MM:
+        anywhere = ", wherever the rail is drilled," if drilled else ""
+        yield (
+            f"No layout with these gears and motors' sides{anywhere} moves its farthest shaft by less than "
+            f"{_down(move)} mm."
+        )
+    there = " with the rail drilled as told here" if drilled else ""
+    if turned.same_plates_bound_mm > max(SHOWN_MM, move * 1.001):
+        yield f"Where the hull grows no more than here, none{there} moves it by less than {least} mm."
+    if grows and turned.growth_bound_mm2 >= FLAT_MM2:
+        yield f"None{there} grows the hull by less than {_down(turned.growth_bound_mm2 / 100, 1)} cm²."
+    if result.tried and one.gave is None and not result.interrupted:
+        least_move, least_growth = _of_any_way(result), _growth_of_any_way(result)
+        if grows and FLAT_MM2 <= least_growth < math.inf:
+            yield f"None of all the ways above grows it by less than {_down(least_growth / 100, 1)} cm²."
+        elif SHOWN_MM <= least_move < math.inf:
+            yield f"None of all the ways above has a largest move below {_down(least_move)} mm."
+
+
+def _instead(result: Stretched, one: Tried) -> str:
+    """What is given up in a trial, and instead of what."""
+    assert result.chosen is not None
+    own = result.chosen.tried.way.text
+    parts = [part for part in (one.gave.value if one.gave is not None else "", one.way.text) if part]
+    if one.way.text == own:
+        return parts[0]
+    return f"{' and '.join(parts)}{f' instead of {own}' if own else ''}"
 
 
 def _outlines(result: Stretched) -> str:
@@ -300,8 +355,11 @@ def _down(value: float, digits: int = 3) -> str:
 
 
 def _no_answer(result: Stretched, width: int) -> Iterator[str]:
+    if result.interrupted:
+        yield from wrapped("Nothing that clears was found until then.", width, "", "  ")
+        return
     yield from wrapped("Nothing that was tried clears: no file is written.", width, "", "  ")
-    if result.miss:
-        yield from wrapped(f"Nearest, with the old gears: {result.miss}", width, "", "  ")
-    for finding in (*result.misses, *result.refused)[:6]:
+    if result.in_the_way:
+        yield from wrapped("Nearest, with the old gears:", width, "", "  ")
+    for finding in dict.fromkeys((*result.in_the_way, *result.refused)):
         yield from wrapped(f"{finding.check}: {finding.message}", width, "  ", "    ")

@@ -1,149 +1,111 @@
-"""The least change of a layout by turning its shafts alone: how much its plates grow, how far its shafts move, and the
-bounds below which no layout does.
-
-The plates' growth comes first, then the largest move. Growth is counted on the hull of the margins of shafts, motors
-and rail screws (standoffs are set anew); plates that grow about as much are alike in that.
-"""
+"""The least change of a layout by turning its shafts alone, and the bounds below which no layout does."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from functools import cached_property
 
+import numpy as np
+
+from gearplate.layout.bodies import fixed_bodies
 from gearplate.layout.bound import bound_specs
 from gearplate.layout.certified.branch import Answer, Settings, Status, solve
+from gearplate.layout.certified.incumbent import polish
+from gearplate.layout.certified.model import demands_missed, model_of
 from gearplate.layout.certified.problem import Cap, LayoutProblem, Wish
 from gearplate.layout.chain import OUTPUT, free_shafts, links, place_all
+from gearplate.layout.clearance import pairs
 from gearplate.layout.constraints import Model, build_model
-from gearplate.layout.design import Layout, Stack
+from gearplate.layout.design import Layout
 from gearplate.layout.finish import finish, rail_screws, with_far_posts
-from gearplate.layout.misses import nearest_miss
-from gearplate.layout.proof import MOST_ANGLES, bare_hull_mm2
+from gearplate.layout.hardware import rail_screw_bodies
+from gearplate.layout.misses import nearest_miss, too_near
+from gearplate.layout.proof import MOST_ANGLES, angles_of
 from gearplate.layout.question import question_of
 from gearplate.layout.screws import with_screws
 from gearplate.layout.spec import LayoutSpec
 from gearplate.layout.stack import axial_stack
+from gearplate.studies.stretch_change import (
+    SAME_MM,
+    WORTH,
+    Change,
+    Old,
+    Pair,
+    Turned,
+    Verdict,
+    change_of,
+)
 
 GAP = 0.005  # share to which the least change is sought
 BOXES = 6000  # looked at, at most, for each bound
+DEEP = 30_000  # for the bounds of the change that is chosen
 SHORT = 600  # of a search whose bound nobody is told
+PROOF = 1500  # to see that a hull is no less than one that is known
 SEARCHED_ANGLES = 8  # shafts and motors turned at once where only a layout is sought, no bound
-SAME_SHARE = 0.005  # of the old hull: growth that differs by less counts as the same, and the move decides
-WORTH = 0.9  # another way must bring a change down to this share before it is called less
-SAME_MM = 1e-3
-
-Places = Mapping[str, tuple[float, float]]
-Pair = tuple["Change", Layout]
+STARTS, ROUNDS = 12, 25  # of a descent that only guesses how much a change comes to
+NEAR_RAD = 0.1  # layouts of alike trains are started from, and from so far round about
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
-    """How much a layout differs from another one: motor screws that no driver reaches any more, growth of the hull (0
-    where it does not grow), largest move of a shaft."""
+class Known:
+    """A change that is possible otherwise: only one of at most this share of it is looked for."""
 
-    out_of_reach: int
-    growth_mm2: float
-    move_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class Old:
-    """The layout to start from: where its shafts stand, its hull without standoffs, motor screws out of reach."""
-
-    places: Places
-    hull_mm2: float
-    blocked: int
-
-    @property
-    def same_mm2(self) -> float:
-        """Growth of the hull that counts as none."""
-        return SAME_SHARE * self.hull_mm2
-
-    def grows(self, change: Change) -> bool:
-        """Whether plates of this change count as larger."""
-        return change.growth_mm2 > self.same_mm2
-
-    def in_order(self, found: Iterable[Pair]) -> tuple[Pair, ...]:
-        """The least change first: fewest screws out of reach, then the least growth, then of all that grow about as
-        little the least move."""
-        pairs = list(found)
-        reach = min((change.out_of_reach for change, _ in pairs), default=0)
-        least = min((change.growth_mm2 for change, _ in pairs if change.out_of_reach == reach), default=0.0)
-
-        def key(pair: Pair) -> tuple[int, float, float, float]:
-            change = pair[0]
-            more = change.growth_mm2 - least
-            alike = change.out_of_reach == reach and more <= self.same_mm2
-            return (change.out_of_reach, 0.0 if alike else more, change.move_mm, change.growth_mm2)
-
-        return tuple(sorted(pairs, key=key))
-
-    def less(self, one: Change, other: Change) -> bool:
-        """Whether one change is worth calling less than the other."""
-        if one.out_of_reach != other.out_of_reach:
-            return one.out_of_reach < other.out_of_reach
-        if abs(one.growth_mm2 - other.growth_mm2) > self.same_mm2:
-            return one.growth_mm2 < WORTH * other.growth_mm2
-        return one.move_mm < WORTH * other.move_mm - SAME_MM
+    change: Change
+    worth: float = WORTH
+    proof: bool = True  # whether it is worth while to prove that there is none
 
 
-class Verdict(StrEnum):
-    """`IMPOSSIBLE` is proven. `NO_LESS`: whatever clears is no less a change than one that is known; proven too.
-    `NOT_FOUND`: neither a layout nor a proof that there is none. `NOT_TRIED`: the count of boxes was used up before."""
+class Turning:
+    """The free shafts of a spec, whose rail screws stay where it gives them (the tool places them where it gives none,
+    and what is proven holds wherever they stand). `near`: layouts of alike specs, as starts for guesses."""
 
-    CLEARS = "clears"
-    IMPOSSIBLE = "impossible"
-    NO_LESS = "no less a change"
-    NOT_FOUND = "not found"
-    NOT_TRIED = "not tried"
+    def __init__(self, spec: LayoutSpec, old: Old) -> None:
+        self.spec, self.old = spec, old
+        self._questions = [_Question(one, old) for one in bound_specs(spec)]
 
+    def impossible(self) -> Turned | None:
+        """The proof that nothing clears, where there is one."""
+        none = [question.impossible() for question in self._questions]
+        return self._joined(none) if all(none) else None
 
-@dataclass(frozen=True, slots=True)
-class Turned:
-    """What turning the shafts of one spec comes to. `found`: layouts that keep every clearance, the least change
-    first. No layout at all has a largest move below `move_bound_mm`, none has its plates grow by less than
-    `growth_bound_mm2`, and none whose plates grow no more than those of the first has a largest move below
-    `same_plates_bound_mm`; with the rail screws that are given, or wherever they stand where none are."""
+    def guess(self, near: Sequence[Layout] = ()) -> tuple[float, float]:
+        """About how much the hull grows, and the largest move where it does not; infinite where nothing was found."""
+        return min(question.guess(near) for question in self._questions)
 
-    verdict: Verdict
-    found: tuple[Pair, ...] = ()
-    move_bound_mm: float = 0.0
-    growth_bound_mm2: float = 0.0
-    same_plates_bound_mm: float = 0.0
-    boxes: int = 0
+    def least(self, known: Known | None = None, near: Sequence[Layout] = ()) -> Turned:
+        """The least change."""
+        return self._joined([question.answer(known, near) for question in self._questions])
 
-    @property
-    def change(self) -> Change | None:
-        """Of the best layout; None where there is none."""
-        return self.found[0][0] if self.found else None
+    def bounded(self, turned: Turned) -> Turned:
+        """With what can be proven about the first of its layouts."""
+        results = [question.bounded(turned) for question in self._questions]
+        return replace(
+            turned,
+            move_bound_mm=min(result.move_bound_mm for result in results),
+            growth_bound_mm2=min(result.growth_bound_mm2 for result in results),
+            same_plates_bound_mm=min(result.same_plates_bound_mm for result in results),
+        )
 
+    def least_move_mm(self) -> float:
+        """No layout has a largest move below."""
+        return min(
+            math.inf if question.impossible() is not None else question.least_move.bound for question in self._questions
+        )
 
-def change_of(spec: LayoutSpec, old: Old, layout: Layout, blocked: int) -> Change:
-    """By how much a layout differs from the old one; shafts that only one of them has do not count."""
-    moves = [
-        math.dist(old.places[shaft.name], (shaft.x_mm, shaft.y_mm))
-        for shaft in layout.shafts
-        if shaft.name in old.places
-    ]
-    growth = max(0.0, bare_hull_mm2(spec, layout) - old.hull_mm2)
-    return Change(max(0, blocked - old.blocked), growth, max(moves, default=0.0))
-
-
-def least_change(spec: LayoutSpec, old: Old, known: Change | None = None) -> Turned:
-    """The least change by turning the free shafts of `spec`, whose rail screws stay where it gives them (the tool
-    places them where it gives none). `known`: a change that is possible otherwise; only a lesser one is looked for."""
-    results = [_Question(one, old).answer(known) for one in bound_specs(spec)]
-    verdicts = [result.verdict for result in results]
-    return Turned(
-        next(verdict for verdict in (Verdict.CLEARS, *reversed(Verdict)) if verdict in verdicts),
-        old.in_order(pair for result in results for pair in result.found),
-        min(result.move_bound_mm for result in results),
-        min(result.growth_bound_mm2 for result in results),
-        min(result.same_plates_bound_mm for result in results),
-        sum(result.boxes for result in results),
-    )
+    def _joined(self, results: Sequence[Turned | None]) -> Turned:
+        all_of = [result for result in results if result is not None]
+        verdicts = [result.verdict for result in all_of]
+        return Turned(
+            next(verdict for verdict in (Verdict.CLEARS, *reversed(Verdict)) if verdict in verdicts),
+            self.old.in_order(pair for result in all_of for pair in result.found),
+            min(result.move_bound_mm for result in all_of),
+            min(result.growth_bound_mm2 for result in all_of),
+            min(result.same_plates_bound_mm for result in all_of),
+            sum(result.boxes for result in all_of),
+            all_of[0].why,
+        )
 
 
 class _Question:
@@ -151,47 +113,109 @@ class _Question:
 
     def __init__(self, spec: LayoutSpec, old: Old) -> None:
         self.spec, self.old = spec, old
-        self.stack: Stack = axial_stack(spec)
+        self.stack = axial_stack(spec)
         self.rail = rail_screws(spec, self.stack, 0.0)
         given = spec.rail is not None and spec.rail.holes is not None
         self.proof_rail = self.rail if given else ()  # what is proven holds wherever the tool puts them
         self.free = free_shafts(spec)
         self.before = {name: old.places[name] for name in self.free if name in old.places}
         self.boxes = 0
+        self._impossible: list[Turned | None] = []
 
-    def answer(self, known: Change | None) -> Turned:
+    @cached_property
+    def sure(self) -> Model:
+        """What every layout must keep."""
+        return build_model(self.spec, self.stack, self.proof_rail, sure=True)
+
+    @cached_property
+    def bare(self) -> LayoutProblem:
+        """The same as a question, with no more room than there must be: for proofs."""
+        return question_of(self.spec, self.stack, self.sure, hull_off=False, slack_mm=0.0, before=self.before)
+
+    @cached_property
+    def screwed(self) -> LayoutProblem:
+        """The same with as many motors' screws as a proof can do with."""
+        return with_screws(self.bare, self.spec, self.stack, MOST_ANGLES)
+
+    @cached_property
+    def least_move(self) -> Answer:
+        """The least largest move of any layout."""
+        return self._solve(self.bare, Wish.MOVE)
+
+    def impossible(self) -> Turned | None:
+        if not self._impossible:
+            still = self._still()
+            found = None
+            if still or self._solve(self.bare, Wish.ANY).status is Status.INFEASIBLE:
+                found = replace(self._none(Verdict.IMPOSSIBLE, math.inf), why=still)
+            self._impossible.append(found)
+        return self._impossible[0]
+
+    def guess(self, near: Sequence[Layout]) -> tuple[float, float]:
         if not self.free:
-            return self._as_given()
+            return 0.0, 0.0
+        problem = self._screwed(build_model(self.spec, self.stack, self.rail))
+        growth = max(0.0, self._descent(problem, Wish.AREA, near) - self.old.hull_mm2)
+        if growth > self.old.same_mm2:
+            return growth, 0.0
+        return 0.0, self._descent(problem, Wish.MOVE, near) if self.before else 0.0
+
+    def answer(self, known: Known | None, near: Sequence[Layout]) -> Turned:
+        if not self.free:
+            return self.impossible() or self._as_given()
         as_it_was = self._as_it_was()
         if as_it_was is not None:
             return Turned(Verdict.CLEARS, (as_it_was,))
-        sure = build_model(self.spec, self.stack, self.proof_rail, sure=True)
-        bare = self._asked(sure, bound=True)
-        if self._solve(bare, Wish.ANY).status is Status.INFEASIBLE:
-            return self._none(Verdict.IMPOSSIBLE, math.inf)
-        by_move = known is not None and not known.out_of_reach and not self.old.grows(known)
-        cutoff = WORTH * known.move_mm if known is not None and by_move else math.inf
-        least = self._solve(bare, Wish.MOVE, cutoff=cutoff)
-        if least.status is Status.INFEASIBLE:
-            return self._none(Verdict.IMPOSSIBLE, math.inf)
-        if least.status is Status.NONE_BELOW:
-            return self._none(Verdict.NO_LESS, least.bound)
-        if by_move and least.angles_rad is None:
-            return self._none(Verdict.NOT_FOUND, least.bound)
-        screwed = with_screws(bare, self.spec, self.stack, MOST_ANGLES)
-        if known is not None and not known.out_of_reach and self.old.grows(known):
-            hull = self._solve(screwed, Wish.AREA, cutoff=self.old.hull_mm2 + WORTH * known.growth_mm2)
-            if hull.angles_rad is None:
-                verdict = Verdict.NOT_FOUND if hull.status is Status.STOPPED else Verdict.NO_LESS
-                return self._none(verdict, least.bound)
-        found = self._layouts(sure)
-        if not found:
-            return self._none(Verdict.NOT_FOUND, least.bound)
-        return self._bounded(screwed, least, found)
+        none = self.impossible()
+        if none is not None:
+            return none
+        move_bound = 0.0
+        if known is not None:
+            none = self._no_less(known, near)
+            if none is not None:
+                return none
+        elif self.before:
+            move_bound = self.least_move.bound
+        found = self._layouts()
+        verdict = Verdict.CLEARS if found else Verdict.NOT_FOUND
+        return replace(self._none(verdict, move_bound), found=found)
 
-    def _none(self, verdict: Verdict, bound_mm: float) -> Turned:
-        growth = math.inf if verdict is Verdict.IMPOSSIBLE else 0.0
-        return Turned(verdict, (), bound_mm, growth, bound_mm, self.boxes)
+    def bounded(self, turned: Turned) -> Turned:
+        """Growth is bounded only where there is some, the move of plates of this size only where one that moves less
+        may stand in larger ones."""
+        best, layout = turned.found[0]
+        if self.impossible() is not None:
+            return self._none(Verdict.IMPOSSIBLE, math.inf)
+        if not self.free:
+            return self._none(Verdict.CLEARS, best.move_mm, best.growth_mm2)
+        start = self._start(self.screwed, layout)
+        growth = 0.0
+        if self.old.grows(best):
+            growth = max(0.0, self._solve(self.screwed, Wish.AREA, boxes=DEEP, start=start).bound - self.old.hull_mm2)
+        if not self.before:
+            return self._none(Verdict.CLEARS, 0.0, growth)
+        same = self.least_move.bound
+        if best.move_mm * (1.0 - 2.0 * GAP) > same:
+            cap = Cap(Wish.AREA, self.old.hull_mm2 + max(best.growth_mm2, self.old.same_mm2), "plates of this size")
+            capped = replace(self.screwed, caps=(cap,))
+            same = max(same, self._solve(capped, Wish.MOVE, boxes=DEEP, start=start).bound)
+        result = self._none(Verdict.CLEARS, self.least_move.bound, growth)
+        return replace(result, same_plates_bound_mm=min(same, best.move_mm))
+
+    def _none(self, verdict: Verdict, move_mm: float, growth_mm2: float | None = None) -> Turned:
+        if growth_mm2 is None:
+            growth_mm2 = math.inf if verdict is Verdict.IMPOSSIBLE else 0.0
+        return Turned(verdict, (), move_mm, growth_mm2, move_mm, self.boxes)
+
+    def _still(self) -> str:
+        """What stands in the way of itself, however shafts are turned: rail screws under the wheel, say."""
+        bodies = [*fixed_bodies(self.spec, self.stack)]
+        for index, place in enumerate(self.proof_rail):
+            bodies += rail_screw_bodies(self.spec, self.stack, index, place)
+        found = [finding for pair in pairs(bodies, self.spec, {OUTPUT: (0.0, 0.0)}) if (finding := too_near(pair))]
+        # what stands on the rail may stand in a relief round a shaft, wherever that is
+        sure = [one for one in found if one.check != "rail-face" or not (self.spec.rail and self.spec.rail.reliefs)]
+        return sure[0].message if sure else ""
 
     def _as_it_was(self) -> Pair | None:
         """The old layout, where it still has all these shafts at these distances and clears."""
@@ -202,6 +226,9 @@ class _Question:
                     return None
                 (x, y), (px, py) = old[link.child], old[link.parent]
                 angles[link.child] = math.atan2(y - py, x - px)
+        row = np.array([[angles[self.bare.nodes[number].name] for number in self.bare.free]])
+        if float(demands_missed(model_of(replace(self.bare, wish=Wish.ANY)), row)[0]) > SAME_MM:
+            return None
         pair = self._finished(angles)
         if pair is None or pair[0].out_of_reach or self.old.grows(pair[0]) or pair[0].move_mm > SAME_MM:
             return None
@@ -211,47 +238,84 @@ class _Question:
         pair = self._finished({})
         if pair is None:
             return self._none(Verdict.NOT_FOUND, 0.0)
-        change = pair[0]
-        return Turned(Verdict.CLEARS, (pair,), change.move_mm, change.growth_mm2, change.move_mm)
+        return replace(self._none(Verdict.CLEARS, pair[0].move_mm, pair[0].growth_mm2), found=(pair,))
 
-    def _bounded(self, screwed: LayoutProblem, least: Answer, found: tuple[Pair, ...]) -> Turned:
-        """The layouts with what can be proven: growth only where there is some, the move of plates of this size only
-        where one that moves less may stand in larger ones."""
-        best = found[0][0]
-        growth = 0.0
-        if self.old.grows(best):
-            growth = max(0.0, self._solve(screwed, Wish.AREA).bound - self.old.hull_mm2)
-        same = least.bound
-        if best.move_mm * (1.0 - 2.0 * GAP) > least.bound:
-            cap = Cap(Wish.AREA, self.old.hull_mm2 + max(best.growth_mm2, self.old.same_mm2), "plates of this size")
-            same = max(same, self._solve(replace(screwed, caps=(cap,)), Wish.MOVE).bound)
-        return Turned(Verdict.CLEARS, found, least.bound, growth, min(same, best.move_mm), self.boxes)
+    def _no_less(self, known: Known, near: Sequence[Layout]) -> Turned | None:
+        """The verdict that nothing is a lesser change than the known one, None where something may be."""
+        change, hull = known.change, self.old.hull_mm2
+        if change.out_of_reach:
+            most = hull + known.worth * self.old.cost_mm2(change)
+            in_reach = self._screwed(build_model(self.spec, self.stack, self.rail, in_reach=True))
+            if self._descent(in_reach, Wish.AREA, near) < most:
+                return None
+        elif not self.old.grows(change):
+            if not self.before:
+                return self._none(Verdict.NO_LESS, 0.0)
+            least = self._solve(self.bare, Wish.MOVE, cutoff=known.worth * change.move_mm)
+            if least.angles_rad is not None:
+                return None
+            proven = least.status in (Status.NONE_BELOW, Status.INFEASIBLE)
+            return self._none(Verdict.NO_LESS if proven else Verdict.NOT_FOUND, least.bound)
+        if not self.old.grows(change):
+            return self._none(Verdict.NOT_FOUND, 0.0)
+        most = hull + known.worth * change.growth_mm2
+        if self._descent(self._screwed(build_model(self.spec, self.stack, self.rail)), Wish.AREA, near) < most:
+            return None
+        return self._none(Verdict.NOT_FOUND, 0.0) if change.out_of_reach or not known.proof else self._proof(most)
 
-    def _layouts(self, sure: Model) -> tuple[Pair, ...]:
+    def _proof(self, most_mm2: float) -> Turned:
+        """That no hull is smaller, where few boxes show it: by the shafts alone, then with motors' screws."""
+        bound = 0.0
+        for problem, boxes in ((self.bare, SHORT), (self.screwed, PROOF)):
+            if self._descent(problem, Wish.AREA, ()) < most_mm2:
+                continue  # what need not be a layout is smaller: no proof in that
+            answer = self._solve(problem, Wish.AREA, cutoff=most_mm2, boxes=boxes)
+            bound = max(bound, answer.bound - self.old.hull_mm2)
+            if answer.status is Status.NONE_BELOW:
+                return self._none(Verdict.NO_LESS, 0.0, bound)
+        return self._none(Verdict.NOT_FOUND, 0.0, bound)
+
+    def _descent(self, problem: LayoutProblem, wish: Wish, near: Sequence[Layout]) -> float:
+        """A wish of the best layout that a few starts lead to; infinite where they lead to none."""
+        model = model_of(replace(problem, wish=wish))
+        random = np.random.default_rng(self.spec.seed)
+        points = [random.uniform(-math.pi, math.pi, (STARTS, model.free))]
+        for layout in near:
+            known = self._start(problem, layout)
+            if known is not None:
+                row = np.array([[known[problem.nodes[number].name] for number in problem.free]])
+                points += [row, row + NEAR_RAD * random.standard_normal((2, model.free))]
+        found = polish(model, np.concatenate(points[::-1]), ROUNDS)
+        return math.inf if found is None else found.value
+
+    def _layouts(self) -> tuple[Pair, ...]:
         """Finished layouts that keep every clearance, the least change first. One in which every motor screw is in
         reach is asked for only where none of the others is so."""
         found: list[Pair] = []
         for in_reach in (False, True):
             model = build_model(self.spec, self.stack, self.rail, in_reach)
-            found += self._tried(self._least_moves(sure, model, self.old.hull_mm2 + self.old.same_mm2))
+            if in_reach and found:
+                most = self.old.hull_mm2 + self.old.cost_mm2(self.old.in_order(found)[0][0])
+                if self._descent(self._screwed(model), Wish.AREA, [layout for _, layout in found]) > most:
+                    break
+            free = self._solve(self._asked(model), Wish.MOVE)
+            found += self._tried([free])
             if not any(not change.out_of_reach and not self.old.grows(change) for change, _ in found):
-                smallest = self._solve(self._screwed(sure, model), Wish.AREA, boxes=SHORT)
-                grown = self._tried([smallest])
-                found += grown
-                sizes = [self.old.hull_mm2 + change.growth_mm2 for change, _ in grown]
-                if sizes or smallest.value is not None:
-                    most = min([*sizes, max(smallest.value or 0.0, self.old.hull_mm2)]) + self.old.same_mm2
-                    found += self._tried(self._least_moves(sure, model, most)[1:])
+                found += self._in_small_plates(self._screwed(model), free)
             if any(not change.out_of_reach for change, _ in found):
                 break
         return self.old.in_order(found)
 
-    def _least_moves(self, sure: Model, model: Model, most_mm2: float) -> list[Answer]:
-        """The layout with the least largest move, in plates of any size and in plates of at most this one."""
-        free = self._solve(self._asked(model), Wish.MOVE)
-        problem = self._screwed(sure, model)
-        problem = replace(problem, caps=(Cap(Wish.AREA, most_mm2, "plates of this size"),))
-        return [free, self._solve(problem, Wish.MOVE, boxes=SHORT, start=free.angles_rad)]
+    def _in_small_plates(self, problem: LayoutProblem, free: Answer) -> list[Pair]:
+        """The layout in the smallest plates, and the one that moves least in plates that are hardly larger."""
+        smallest = self._solve(problem, Wish.AREA, boxes=SHORT)
+        grown = self._tried([smallest])
+        if smallest.value is None or smallest.angles_rad is None:
+            return grown
+        sizes = [self.old.hull_mm2 + change.growth_mm2 for change, _ in grown]
+        most = min([*sizes, max(smallest.value, self.old.hull_mm2)]) + self.old.same_mm2
+        capped = replace(problem, caps=(Cap(Wish.AREA, most, "plates of this size"),))
+        return grown + self._tried([self._solve(capped, Wish.MOVE, boxes=SHORT, start=smallest.angles_rad)])
 
     def _tried(self, answers: Iterable[Answer]) -> list[Pair]:
         found = [self._finished(answer.angles_rad) for answer in answers if answer.angles_rad is not None]
@@ -267,14 +331,19 @@ class _Question:
             return None
         return change_of(self.spec, self.old, trial.layout, trial.screws_blocked), trial.layout
 
-    def _screwed(self, sure: Model, model: Model) -> LayoutProblem:
+    def _start(self, problem: LayoutProblem, layout: Layout) -> dict[str, float] | None:
+        """A layout's angles as a start; None where it lacks a shaft."""
+        names = {shaft.name for shaft in layout.shafts}
+        if any(name not in names for name in self.free):
+            return None
+        return angles_of(problem, layout)
+
+    def _screwed(self, model: Model) -> LayoutProblem:
         """What `model` asks, in a hull that covers each motor's own screws instead of their whole circle."""
-        problem = self._asked(replace(model, hull_radius=sure.hull_radius))
+        problem = self._asked(replace(model, hull_radius=self.sure.hull_radius))
         return with_screws(problem, self.spec, self.stack, SEARCHED_ANGLES)
 
-    def _asked(self, model: Model, bound: bool = False) -> LayoutProblem:
-        if bound:
-            return question_of(self.spec, self.stack, model, hull_off=False, slack_mm=0.0, before=self.before)
+    def _asked(self, model: Model) -> LayoutProblem:
         return question_of(self.spec, self.stack, model, before=self.before)
 
     def _solve(
@@ -287,9 +356,7 @@ class _Question:
     ) -> Answer:
         if wish is Wish.MOVE and not self.before:
             wish = Wish.ANY
-        known: tuple[Mapping[str, float], ...] = ()
-        if start is not None:  # screws have their angles found
-            known = ({problem.nodes[i].name: start.get(problem.nodes[i].name, 0.0) for i in problem.free},)
+        known = () if start is None else (start,)
         settings = Settings(GAP, stop_boxes=boxes, batch=512, seed=self.spec.seed, cutoff=cutoff, start=known)
         answer = solve(replace(problem, wish=wish), settings)
         self.boxes += answer.boxes

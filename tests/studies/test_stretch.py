@@ -12,7 +12,8 @@ from gearplate.errors import UsageError
 from gearplate.job.load import load_job, load_job_text
 from gearplate.layout.spec import Side
 from gearplate.studies.stretch import Stretched, stretch
-from gearplate.studies.stretch_turn import Verdict
+from gearplate.studies.stretch_change import Verdict
+from gearplate.studies.stretch_tried import Kept
 from gearplate.studies.stretch_ways import Kind, ways
 
 
@@ -75,7 +76,7 @@ def test_the_shipped_pair_needs_new_rail_holes() -> None:
     assert result.turning.turned.verdict is Verdict.IMPOSSIBLE
     chosen = result.chosen
     assert chosen is not None
-    assert chosen.tried.rail_given_up
+    assert chosen.tried.gave is Kept.RAIL
     assert chosen.tried.way.kind is Kind.TURN
     assert all(motor.side is Side.OUTBOARD for motor in chosen.job.layout_spec.motors)
     assert not any(one.turned.change for one in result.tried)

@@ -17,7 +17,8 @@ from gearplate.layout.search import positions_of, scorer
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.layout.stack import axial_stack
-from gearplate.studies.stretch_turn import Change, Old, Turned, Verdict, least_change
+from gearplate.studies.stretch_change import NO_WORSE, Change, Old, Turned, Verdict
+from gearplate.studies.stretch_turn import Known, Turning
 
 INCH = 25.4
 SAMPLES = 150_000
@@ -74,7 +75,8 @@ def sampled_moves(spec: LayoutSpec, old: Old, found: Turned, sure: bool, slack_m
 def test_no_sampled_layout_moves_less(old_and_spec: tuple[Old, LayoutSpec], inches: float, inboard: str) -> None:
     old, spec = old_and_spec
     asked = on_wheel(spec, inches, inboard)
-    turned = least_change(asked, old)
+    turning = Turning(asked, old)
+    turned = turning.bounded(turning.least())
     assert turned.verdict is Verdict.CLEARS
     change = turned.change
     assert change is not None
@@ -89,7 +91,7 @@ def test_no_sampled_layout_moves_less(old_and_spec: tuple[Old, LayoutSpec], inch
 
 def test_the_old_layout_is_taken_where_it_still_clears(old_and_spec: tuple[Old, LayoutSpec]) -> None:
     old, spec = old_and_spec
-    turned = least_change(on_wheel(spec, 4.01), old)
+    turned = Turning(on_wheel(spec, 4.01), old).least()
     assert turned.change is not None
     assert turned.change.move_mm < 1e-6
     assert turned.boxes == 0
@@ -100,7 +102,7 @@ def test_three_motors_over_a_wheel_of_5_inches_are_impossible_with_these_gears(
 ) -> None:
     old, spec = old_and_spec
     asked = on_wheel(spec, 5.0)
-    assert least_change(asked, old).verdict is Verdict.IMPOSSIBLE
+    assert Turning(asked, old).least().verdict is Verdict.IMPOSSIBLE
     assert asked.rail is not None
     assert asked.rail.holes is not None
     model = build_model(asked, axial_stack(asked), asked.rail.holes, sure=True)
@@ -111,23 +113,27 @@ def test_three_motors_over_a_wheel_of_5_inches_are_impossible_with_these_gears(
 
 def test_a_change_that_is_known_is_only_improved_upon(old_and_spec: tuple[Old, LayoutSpec]) -> None:
     old, spec = old_and_spec
-    turned = least_change(on_wheel(spec, 5.0, "M2"), old, Change(0, 0.0, 10.0))
+    turned = Turning(on_wheel(spec, 5.0, "M2"), old).least(Known(Change(0, 0.0, 10.0)))
     assert turned.verdict is Verdict.NO_LESS
     assert not turned.found
     assert turned.move_bound_mm >= 0.99 * 0.9 * 10.0
-    again = least_change(on_wheel(spec, 5.0, "M1"), old, Change(0, 0.0, 40.0))
+    again = Turning(on_wheel(spec, 5.0, "M1"), old).least(Known(Change(0, 0.0, 40.0)))
     assert again.change is not None
     assert again.change.move_mm < 11.0
 
 
 def test_order_of_changes(old_and_spec: tuple[Old, LayoutSpec]) -> None:
+    """Growth first, then the move; screws out of reach count as a quarter of the hull, as they do for a build."""
     old, _ = old_and_spec
-    small, same, large = 0.0, 0.9 * old.same_mm2, 3.0 * old.same_mm2
+    small, same, large, huge = 0.0, 0.9 * old.same_mm2, 3.0 * old.same_mm2, 0.26 * old.hull_mm2
     layout = object()
-    pairs = [(Change(1, small, 0.0), layout), (Change(0, large, 1.0), layout), (Change(0, same, 2.0), layout)]
-    pairs.append((Change(0, small, 5.0), layout))
-    ordered = [change for change, _ in old.in_order(pairs)]  # type: ignore[arg-type]
-    assert ordered == [pairs[2][0], pairs[3][0], pairs[1][0], pairs[0][0]]
+    changes = [Change(0, huge, 0.0), Change(1, small, 0.0), Change(0, large, 1.0), Change(0, same, 2.0)]
+    changes.append(Change(0, small, 5.0))
+    ordered = [change for change, _ in old.in_order((one, layout) for one in changes)]  # type: ignore[misc]
+    assert ordered == [changes[3], changes[4], changes[2], changes[1], changes[0]]
     assert old.less(Change(0, small, 5.0), Change(0, large, 1.0))
     assert old.less(Change(0, same, 2.0), Change(0, small, 5.0))
+    assert old.less(Change(1, small, 5.0), Change(2, small, 1.0))
+    assert old.less(Change(0, 0.2 * old.hull_mm2, 9.0), Change(1, small, 1.0))
     assert not old.less(Change(0, small, 4.9), Change(0, small, 5.0)), "less by a tenth at least"
+    assert old.less(Change(0, small, 4.9), Change(0, small, 5.0), NO_WORSE)
