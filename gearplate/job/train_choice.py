@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from gearplate.gears.spec import GearSpec, ReductionWish, StageSpec, TrainSpec
 from gearplate.job.load import with_train
 
+if TYPE_CHECKING:
+    from gearplate.gears.trains.values import Train
+
 __all__ = ["nearest_train", "trains_to_try", "with_train"]
 
-_MANY = 20_000
+_SOME, _MANY = 1_000, 20_000  # the closest are looked at first: often enough of them will do
 _WIDEST = Fraction(999, 1000)
 
 
@@ -22,22 +26,7 @@ def trains_to_try(
 
     `allow`: of the closest 20,000 of each number of stages only those whose (driver, driven) counts it takes.
     """
-    from gearplate.gears.trains import find_trains
-
-    found = [
-        train
-        for stages in wish.stage_counts
-        for train in find_trains(
-            wish.drivers,
-            wish.driven,
-            wish.pinions,
-            stages,
-            wish.ratio,
-            wish.tolerance,
-            limit if allow is None else _MANY,
-        ).trains
-        if allow is None or allow([(stage.driver, stage.driven) for stage in train.stages])
-    ]
+    found = [train for stages in wish.stage_counts for train in _closest(wish, stages, limit, allow)]
     found.sort(key=lambda train: (abs(train.ratio - wish.ratio), train.teeth, train.stages))
     return [
         TrainSpec(
@@ -50,6 +39,26 @@ def trains_to_try(
         )
         for train in found[:limit]
     ]
+
+
+def _closest(
+    wish: ReductionWish, stages: int, limit: int, allow: Callable[[Sequence[tuple[int, int]]], bool] | None
+) -> list[Train]:
+    """The closest trains of so many stages, those that are not allowed left out."""
+    from gearplate.gears.trains.first import first_trains
+    from gearplate.gears.trains.question import common
+    from gearplate.gears.trains.ranking import Ranking
+    from gearplate.gears.trains.window import Window
+
+    window = Window.around(wish.ratio, wish.tolerance)
+    question = common(wish.pinions, wish.drivers, wish.driven, stages, window)
+    kept: list[Train] = []
+    for many in (limit,) if allow is None else (_SOME, _MANY):
+        trains = first_trains(question, Ranking(("closeness",), window), many).trains()
+        kept = [one for one in trains if allow is None or allow([(pair.driver, pair.driven) for pair in one.stages])]
+        if len(kept) >= limit or len(trains) < many:
+            break
+    return kept
 
 
 def nearest_train(wish: ReductionWish) -> TrainSpec | None:
