@@ -37,7 +37,7 @@ def play_spec(reading: Reading) -> PlaySpec:
         return _USUAL
     given = {field: getattr(table, key) for key, field, _, _ in KEYS}
     said = {field: value for field, value in given.items() if value is not None}
-    return PlaySpec(**said, most_mm=table.most)
+    return PlaySpec(**said, most_mm=table.most, runout_mm=table.runout)
 
 
 def play_assumptions(reading: Reading) -> tuple[Assumption, ...]:
@@ -46,7 +46,7 @@ def play_assumptions(reading: Reading) -> tuple[Assumption, ...]:
     return tuple(
         Assumption(f"play.{key}", _words(getattr(_USUAL, field)), why, standing)
         for key, field, why, standing in KEYS
-        if table is None or getattr(table, key) is None
+        if table is None or (getattr(table, key) is None and not (key == "gear_class" and table.runout is not None))
     )
 
 

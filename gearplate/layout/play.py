@@ -214,7 +214,9 @@ class _Builder:
         if gear.thinning_mm > 0.0:
             half = 0.5 * (thin[1] - thin[0])
             thin = (max(0.0, gear.thinning_mm - half), gear.thinning_mm + half)
-        eccentric = 0.5 * runout_mm(reference, gear.system.module_mm, self.play.gear_class)
+        measured = self.play.runout_mm
+        by_class = runout_mm(reference, gear.system.module_mm, self.play.gear_class)
+        eccentric = 0.5 * (by_class if measured is None else measured)
         if motor is None:
             return HeldGear(name, gear.teeth, self._bearings(name, middle, by_hand), thin, eccentric)
         return HeldGear(

@@ -9,6 +9,7 @@ import pytest
 from gearplate.build import make
 from gearplate.gears.play.model import HeldGear
 from gearplate.job.load import load_job
+from gearplate.job.play import play_assumptions
 from gearplate.layout.design import Stack
 from gearplate.layout.play import HAND_SET_MM, MeshBudget, mesh_budgets
 from gearplate.layout.spec import Side
@@ -74,3 +75,14 @@ def test_nothing_is_known_of_bearing_blocks() -> None:
     (last,) = [one for one in found if one.driven_shaft == "output"]
     assert last.play.driven.holes == ()
     assert len(last.play.driver.holes) == 2
+
+
+def test_a_measured_runout_takes_the_place_of_the_class(plain: tuple[tuple[MeshBudget, ...], Stack]) -> None:
+    found, _ = budgets('play.runout="0.1 mm"')
+    assert {gear.eccentric_mm for one in found for gear in (one.play.driver, one.play.driven)} == {0.05}
+    usual, _ = plain
+    # 12 teeth of 1.27 mm, class 9: 0.9 (0.002 d + 0.55 sqrt d + 0.7 m + 12) um x 4, half of it
+    by_hand = 0.5 * 0.9e-3 * (0.002 * 15.24 + 0.55 * math.sqrt(15.24) + 0.7 * 1.27 + 12.0) * 4.0
+    assert driver(usual, "M1").eccentric_mm == pytest.approx(by_hand)
+    job = load_job("compost-drive", ('play.runout="0.1 mm"',))
+    assert "play.gear_class" not in {one.key for one in play_assumptions(job.reading)}

@@ -13,7 +13,7 @@ HOW: dict[Cause, str] = {
     Cause.INTERNAL: "clearance / 2 by lever x sin(aw) (geometry); clearance by ISO 5753-1, from memory",
     Cause.THICKNESS: "sum of both thinnings x cos(a) / cos(aw) (ISO 21771); range by DIN 3967, from memory, or the job",
     Cause.RUNOUT: "eccentricity 0 to F_r / 2 of each gear; F_r = 0.9 (0.002 d + 0.55 sqrt d + 0.7 m + 12) um x "
-    "sqrt(2)^(class - 5) (ISO 1328-1, from memory)",
+    "sqrt(2)^(class - 5) (ISO 1328-1, from memory), or as the job says",
     Cause.PILOT: "(hole - pilot) / 2 in any direction, clamped there (geometry); hole from the cutter's fit",
     Cause.SHAFT_RUNOUT: "half the shaft end's runout (IEC 60072-1, normal class, from memory)",
     Cause.BENDING: "F L^3 / (3 E I) x sin(aw) at stall, held at the motor's face (mechanics of materials); "

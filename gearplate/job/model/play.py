@@ -58,7 +58,9 @@ class Play(Table):
         tuple[float, float] | None, Pair(Number(-40, 60, "degrees Celsius")), "coldest and warmest it gets, Celsius"
     ] = None
     cut_at: Annotated[
-        float | None, Number(-40, 60, "degrees Celsius"), "temperature at which plates and gears have their sizes"
+        float | None,
+        Number(-40, 60, "degrees Celsius"),
+        "temperature at which plates and gears have their sizes, Celsius",
     ] = None
     motor_heat: Annotated[
         float | None, Number(0, 100, "kelvin"), "most that a motor warms the plate round it above the hall, kelvin"
@@ -68,7 +70,14 @@ class Play(Table):
         Pair(Number(-1, 1)),
         "driest and wettest, as parts of the material's swelling from dry to wet, from how it was cut",
     ] = None
-    gear_class: Annotated[int | None, Count(3, 12), "flank tolerance class of the gears by ISO 1328-1: runout"] = None
+    gear_class: Annotated[
+        int | None,
+        Count(3, 12),
+        "flank tolerance class of the gears by ISO 1328-1 (9 is A9 of AGMA 2015, about Q8 of AGMA 2000): runout",
+    ] = None
+    runout: Annotated[
+        float | None, Length(0.001, 1, zero=True), "most that a gear runs out, total reading, in place of its class"
+    ] = None
     thickness_class: Annotated[
         str | None, ThicknessClass(), "tooth thickness by DIN 3967, of gears without a thinning of their own"
     ] = None
