@@ -19,7 +19,8 @@ from gearplate.packet.picture_parts import below, heading_of, numbered, place_of
 from gearplate.packet.shapes_of import contour, covering_discs, middle_and_radius, path, strokes
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block
-from gearplate.packet.sizes import counted, kerf_origin, other, size, unit_of
+from gearplate.packet.sizes import bare, counted, kerf_origin, other, roughly, size, unit_of, unit_word
+from gearplate.units import Unit
 
 LABEL_SIZE, CROWDED_SIZE, CROWDED = 0.72, 0.58, 30
 MOST_SIZES = 16
@@ -52,7 +53,7 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
         record, f"{plate['plate'].capitalize()} plate as it lies in the cutter, {plate['face_up']} face up"
     )
     name = f"{plate['plate']}-{plate['hand']}"
-    picture = Picture(name, heading, _description(plate), scale_bar=False, frame=window)
+    picture = Picture(name, heading, _description(plate, unit), scale_bar=False, frame=window)
     features = plate["features"]
     shapes = [contour(feature, sign) for feature in features]
     picture.group("plate", PLATE_CUT).area(path(plate["outline"]["vertices"], sign), *shapes)
@@ -71,7 +72,7 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
     middle = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
     # the smallest holes have the least room of their own and come first; slots and windows can be reached from afar
     in_turn = sorted(zip(features, discs, strict=True), key=lambda one: (one[0]["form"] != "circle", one[1][2]))
-    labels = [_label(feature, disc, letter, middle) for feature, disc in in_turn]
+    labels = [_label(feature, disc, letter, middle, unit) for feature, disc in in_turn]
     covered = [disc for feature in features for disc in covering_discs(feature, sign)]
     keep_off = [*covered, *_along(path(plate["outline"]["vertices"], sign))]
     picture.group("names", LEADER).items.append(Labels(labels, keep_off, _room(window), rings, marks))
@@ -86,24 +87,26 @@ def plate_picture(record: dict[str, Any], plate: dict[str, Any]) -> Sheet:
     return Sheet(picture.svg_text(), column, cutting_cautions(record))
 
 
-def _description(plate: dict[str, Any]) -> str:
-    sizes = "; ".join(f"{harmless(feature['id'])} {_size_of(feature)}" for feature in plate["features"])
-    return f"Outline of the finished plate with its holes: {sizes}."
+def _description(plate: dict[str, Any], unit: Unit) -> str:
+    sizes = "; ".join(f"{harmless(feature['id'])} {_size_of(feature, unit)}" for feature in plate["features"])
+    return f"Outline of the finished plate with its holes, in {unit_word(unit)}: {sizes}."
 
 
-def _size_of(feature: dict[str, Any]) -> str:
+def _size_of(feature: dict[str, Any], unit: Unit) -> str:
+    """A diameter as `bare` tells it; extents to one decimal less."""
     if feature["form"] == "window" or feature["finished_diameter_mm"] is None:
         x0, y0, x1, y1 = feature["bbox_mm"]
-        return f"{x1 - x0:.2f} × {y1 - y0:.2f}"
+        return f"{roughly(x1 - x0, unit)} × {roughly(y1 - y0, unit)}"
+    wide = bare(feature["finished_diameter_mm"], unit)
     if feature["form"] == "slot":
-        return f"{feature['finished_diameter_mm']:.3f} × {feature['length_mm'] + feature['finished_diameter_mm']:.2f}"
-    return f"Ø {feature['finished_diameter_mm']:.3f}"
+        return f"{wide} × {roughly(feature['length_mm'] + feature['finished_diameter_mm'], unit)}"
+    return f"Ø {wide}"
 
 
 def _label(
-    feature: dict[str, Any], disc: tuple[float, float, float], letter: float, middle: tuple[float, float]
+    feature: dict[str, Any], disc: tuple[float, float, float], letter: float, middle: tuple[float, float], unit: Unit
 ) -> Label:
-    lines = (harmless(feature["id"], 24), _size_of(feature))
+    lines = (harmless(feature["id"], 24), _size_of(feature, unit))
     return Label(lines, *disc, size=letter, inside=True, away=(middle[0] - disc[0], middle[1] - disc[1]))
 
 
@@ -147,8 +150,8 @@ def _write(
         column.text(sentence, SMALL)
     cut = plate["drawn"]
     column.text(f"{counted(cut['pierces'], 'pierce')}, {cut['cut_length_mm'] / 1000:.2f} m of cut", SMALL)
-    column.heading("Holes, finished and drawn (mm)")
-    _sizes(column, plate)
+    column.heading(f"Holes, finished and drawn ({unit_word(unit)})")
+    _sizes(column, plate, unit)
     findings_block(column, chosen, len(record["findings"]))
 
 
@@ -184,18 +187,19 @@ def cut_sentences(plate: dict[str, Any], origin: str = "") -> list[str]:
     return sentences
 
 
-def size_groups(plate: dict[str, Any]) -> list[tuple[str, str, list[str]]]:
-    """Holes of one size together: finished, drawn, names; the largest first."""
-    groups: dict[tuple[float, str, str], list[str]] = {}
+def size_groups(plate: dict[str, Any], unit: Unit) -> list[tuple[str, str, str, list[str]]]:
+    """Holes of one size together: finished, drawn, finished in the other unit, names; the largest first."""
+    groups: dict[tuple[float, str, str, str], list[str]] = {}
     for feature in plate["features"]:
         drawn = feature["path_diameter_mm"]
         key = (
             -(feature["finished_diameter_mm"] or 1e6),
-            _size_of(feature),
-            "" if drawn is None else f"{drawn:.3f}" + (" wide" if feature["form"] == "slot" else ""),
+            _size_of(feature, unit),
+            "" if drawn is None else bare(drawn, unit) + (" wide" if feature["form"] == "slot" else ""),
+            _size_of(feature, other(unit)),
         )
         groups.setdefault(key, []).append(harmless(feature["id"], 24))
-    return [(finished, drawn, names) for (_, finished, drawn), names in sorted(groups.items())]
+    return [(finished, drawn, again, names) for (_, finished, drawn, again), names in sorted(groups.items())]
 
 
 def names_in_short(names: list[str]) -> str:
@@ -221,10 +225,12 @@ def _follows(name: str, following: str) -> bool:
     return bool(stem) and stem == next_stem and digits and int(next_number) == int(number) + 1
 
 
-def _sizes(column: Column, plate: dict[str, Any]) -> None:
-    groups = size_groups(plate)
-    for finished, drawn, names in groups[:MOST_SIZES]:
+def _sizes(column: Column, plate: dict[str, Any], unit: Unit) -> None:
+    """Who draws in inches measures in mm as often as not: the finished size stands there in both."""
+    groups = size_groups(plate, unit)
+    for finished, drawn, again, names in groups[:MOST_SIZES]:
         column.row([(0.0, finished), (29.0, drawn), (-column.width, f"{len(names)} ×")], SMALL, bold=True)
-        column.text(names_in_short(names), SMALL, 2.0)
+        beside = f"{again} mm: " if unit == "inch" else ""
+        column.text(f"{beside}{names_in_short(names)}", SMALL, 2.0)
     if len(groups) > MOST_SIZES:
         column.text(f"and {len(groups) - MOST_SIZES} more sizes in the record", SMALL)

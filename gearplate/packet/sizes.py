@@ -35,10 +35,14 @@ def bare(mm: float, unit: Unit) -> str:
     return format_length(mm, unit).split()[0]
 
 
+def roughly(mm: float, unit: Unit) -> str:
+    """The number alone, as `size` tells it: for extents."""
+    return f"{in_unit(mm, unit):.{3 if unit == 'inch' else 2}f}"
+
+
 def size(width_mm: float, height_mm: float, unit: Unit) -> str:
     """ "182.40 × 96.00 mm": to a hundredth of a mm or a thousandth of an inch, as a machine's screen shows it."""
-    decimals, name = (3, "in") if unit == "inch" else (2, "mm")
-    return f"{in_unit(width_mm, unit):.{decimals}f} × {in_unit(height_mm, unit):.{decimals}f} {name}"
+    return f"{roughly(width_mm, unit)} × {roughly(height_mm, unit)} {'in' if unit == 'inch' else 'mm'}"
 
 
 def other(unit: Unit) -> Unit:

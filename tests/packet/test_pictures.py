@@ -261,3 +261,19 @@ def test_letters_are_readable_in_print() -> None:
         inside = set(seen.drawing.iter(f"{SVG}text"))
         for text in seen.root.iter(f"{SVG}text"):
             assert float(text.get("font-size", "0")) * (scale if text in inside else 1.0) >= 2.0
+
+
+def test_holes_are_labelled_in_the_unit_of_the_cut_file_and_told_in_mm_beside() -> None:
+    """Two inches are 50.8 mm (the international inch, exact)."""
+    one = record(drawn_units="inch")
+    bore = next(f for f in one["plates"][0]["features"] if f["form"] == "circle")
+    bore.update(finished_diameter_mm=50.8, path_diameter_mm=50.546)
+    seen = preview_of(one)
+    assert "Ø 2.0000" in seen.texts()
+    assert "1.9900" in seen.texts()
+    assert any(text.startswith(f"Ø 50.800 mm: {bore['id']}") for text in seen.texts())
+    assert any("(inches)" in text for text in seen.texts())
+    metric = preview_of(one | {"drawn_units": "mm"})
+    assert "Ø 50.800" in metric.texts()
+    assert "50.546" in metric.texts()
+    assert not any("Ø 2.0000" in text for text in metric.texts())
