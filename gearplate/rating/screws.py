@@ -18,6 +18,9 @@ from gearplate.rating.rating import Kind, Rating, over
 from gearplate.rating.shaft_loads import HARDEST
 
 COLLISION = "collision"
+SHEAR_OVER_TENSION = 0.6
+"""Strength of steel across over that along: 0.58 after von Mises, usually taken as 0.6 (machine design texts, from
+memory)."""
 
 
 def stress_area_mm2(screw: Fastener) -> float:
@@ -83,6 +86,76 @@ def motor_screw_n(motor: MotorSpec, torque_n_mm: float, duty: Duty) -> tuple[tup
     return (HARDEST, 2.0 * torque_n_mm / (n * circle)), (COLLISION, weight / n)
 
 
+def motor_pull_n(motor: MotorSpec, duty: Duty) -> float:
+    """Pull in one of a motor's screws in a collision across its axis: its weight times `motor_shock_g` at half of its
+    length tips it over the rim of its body, and the screw farthest from there holds it alone (statics)."""
+    arm = 0.5 * (motor.motor.room_diameter_mm + motor.motor.face.bolt_circle_mm)
+    weight = motor.motor.mass_kg * STANDARD_GRAVITY_M_S2 * duty.motor_shock_g
+    return weight * 0.5 * motor.motor.body_length_mm / arm
+
+
+def rate_pull(motor: MotorSpec, duty: Duty, strength: Strength, sheet: Sheet | None, washers: bool) -> list[Rating]:
+    """A hanging motor's screw along its thread, and its head pressed into the sheet."""
+    pull, screw = motor_pull_n(motor, duty), motor.screw
+    area, limit = stress_area_mm2(screw), strength.shear_mpa / SHEAR_OVER_TENSION
+    body = motor.motor
+    told = (
+        f"F = {pull:.0f} N: m g x {duty.motor_shock_g:g} x L / (2 r), m = {body.mass_kg:g} kg, L = "
+        f"{body.body_length_mm:g} mm, r = {0.5 * (body.room_diameter_mm + body.face.bolt_circle_mm):.1f} mm from the "
+        "body's rim to the farthest screw"
+    )
+    found = [
+        Rating(
+            part=f"{motor.name} screws, {screw.name} pulled",
+            kind=Kind.STRENGTH,
+            load_case=COLLISION,
+            formula="F / A, A = pi/4 (d - k p)^2 the stress area of the thread",
+            source=f"stress area ISO 898-1, ASME B1.1; limit: shear over {SHEAR_OVER_TENSION:g}; {strength.source}",
+            value=pull / area,
+            limit=limit,
+            unit="MPa",
+            margin=over(limit, pull / area),
+            standing=strength.standing_for("shear_mpa"),
+            note=f"{told}; A = {area:.3g} mm2",
+            shafts=(motor.name,),
+        )
+    ]
+    holes = [
+        one
+        for one in (() if sheet is None else sheet.plate.features)
+        if one.shaft == motor.name and one.kind is HoleKind.MOTOR_SCREW and one.form == "circle"
+    ]
+    if sheet is None or not holes or sheet.material.bearing_stress_mpa is None:
+        return found
+    outside = screw.washer_outside_mm if washers else screw.head_diameter_mm
+    ring = 0.25 * math.pi * (outside**2 - holes[0].part_diameter_mm ** 2)
+    if ring <= 0.0:
+        return found
+    warm = duty.hall_c + duty.motor_heat_k
+    share = sheet.strength.share_at(warm)
+    stands = sheet.material.bearing_stress_mpa.low
+    found.append(
+        Rating(
+            part=f"{motor.name} screw heads in the {motor.side.value} plate, pressed into the sheet",
+            kind=Kind.STRENGTH,
+            load_case=COLLISION,
+            formula="F / (pi/4 (D^2 - d^2)), D the washer or head, d the hole",
+            source=f"any text on joints; limit as a hole's wall: {sheet.material.source}",
+            value=pull / ring,
+            limit=stands * share,
+            unit="MPa",
+            margin=over(stands * share, pull / ring),
+            standing=sheet.material.standing_for("bearing_stress_mpa"),
+            note=f"{told}; D = {outside:.3f} mm, d = {holes[0].part_diameter_mm:.3f} mm"
+            + (f"; {share:.0%} of the strength left at {warm:.0f} deg C, of {stands:.3g} MPa" if share < 1.0 else ""),
+            shafts=(motor.name,),
+            plate=motor.side.value,
+            features=(holes[0].id,),
+        )
+    )
+    return found
+
+
 def motor_screws(
     spec: LayoutSpec, sheets: Sequence[Sheet], loads: DriveLoads, duty: Duty, strength: Strength
 ) -> tuple[list[Rating], dict[Side, list[HoleLoad]]]:
@@ -98,6 +171,8 @@ def motor_screws(
         else:
             how = f"m g x {duty.motor_shock_g:g} / n, m = {motor.motor.mass_kg:g} kg on n = {motor.screws_used} screws"
         ratings.append(rate_screw(f"{motor.name} screws", case, motor.screw, shear, strength, how))
+        own_sheet = next((sheet for sheet in sheets if sheet.plate.side is motor.side), None)
+        ratings += rate_pull(motor, duty, strength, own_sheet, spec.washers)
         warm = duty.hall_c + duty.motor_heat_k
         for sheet in sheets:
             if sheet.plate.side is motor.side:

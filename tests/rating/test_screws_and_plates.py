@@ -7,7 +7,9 @@ import math
 import pytest
 
 from gearplate.catalog import load_catalog, profiles_folder
+from gearplate.rating.duty import Duty
 from gearplate.rating.plates import wall_mm
+from gearplate.rating.rate import rate, tables_of
 from gearplate.rating.screws import group_shear_n, stress_area_mm2
 from tests.builders.designs import design
 
@@ -57,3 +59,20 @@ def test_wall_of_a_hole_is_the_least_way_to_anything_cut():
                 away = math.dist((feature.x_mm, feature.y_mm), (other.x_mm, other.y_mm))
                 assert wall <= away - radius - other.part_diameter_mm / 2 + 1e-9
         assert 0 < wall < 60
+
+
+def test_a_hanging_motor_pulls_one_screw_over_the_rim_of_its_body():
+    """1.4 kg, 105 mm long, 64 mm wide, screws on 48 mm: ten weights at 52.5 mm over 56 mm; an M5 and its washer."""
+    made = design("compost-drive")
+    catalog = load_catalog((profiles_folder(),))
+    pull = 1.4 * 9.80665 * 10 * 52.5 / 56.0
+    items = {one.part: one for one in rate(made.layout, made.spec, tables_of(catalog), Duty(), made.plates).items}
+    assert items["M2 screws, M5 pulled"].value == pytest.approx(pull / stress_area_mm2(catalog.fastener("M5")))
+    pressed = items["M2 screw heads in the outboard plate, pressed into the sheet"]
+    washer = catalog.fastener("M5").washer_outside_mm
+    hole = next(one for one in made.plates[0].features if one.id == "M2-screw-1")
+    assert pressed.value == pytest.approx(pull / (math.pi / 4 * (washer**2 - hole.part_diameter_mm**2)))
+    assert pressed.limit == pytest.approx(8 * TABLE_SHARE_AT_75, rel=1e-3)
+
+
+TABLE_SHARE_AT_75 = 1 - 0.35 * (75 - 23) / (60 - 23)  # acetal: 65 % left at 60 deg C, on a straight line from 23
