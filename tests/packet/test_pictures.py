@@ -81,7 +81,7 @@ def test_a_preview_shows_the_plate_as_it_lies(hand: str, index: int) -> None:
     text = " ".join(seen.texts())
     assert f"{plate['face_up']} face up" in text
     assert "Ø 28.535" in text
-    assert "28.335" in text
+    assert "1.1156" in text  # 28.335 mm drawn, in the unit of the file
     assert "6.750 × 6.238 in" in text
     assert "Kerf (0.200 mm, invented) IS in the lines" in text
     assert "Nobody measured that kerf on this cutter" in text
