@@ -135,8 +135,18 @@ def _loads(data: dict[str, Any], width: int) -> list[str]:
         + ("" if motor["current_a"] is None else f" at {motor['current_a']:.0f} A")
         for motor in loads["motors"]
     ]
-    lines += wrapped("Each motor then: " + ", ".join(motors) + ".", width)
+    lines += wrapped(f"Each motor then: {', '.join(motors)}.{_breakers(data)}", width)
     return lines + _mass_not_given(data["duty"], width)
+
+
+def _breakers(data: dict[str, Any]) -> str:
+    """Whether the wheels slip at a current that the breakers bear for good, as gearing is usually chosen (common
+    practice, no source)."""
+    rating = next(one["value"] for one in data["duty"] if one["key"] == "breaker_a")
+    most = max((motor["current_a"] or 0.0 for motor in data["loads"]["motors"]), default=0.0)
+    if most > rating:
+        return f" Breakers of {rating:g} A open after some seconds of that."
+    return f" Breakers of {rating:g} A bear that for good." if data["loads"]["ruled_by"] == "grip" else ""
 
 
 def _mass_not_given(duty: list[dict[str, Any]], width: int) -> list[str]:

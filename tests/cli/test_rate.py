@@ -99,6 +99,20 @@ def test_forces_can_be_followed_from_the_floor_to_a_bearing(capsys: pytest.Captu
             assert one["value"] == pytest.approx(max(radial, 0.6 * radial + 0.5 * case["axial_n"]), rel=1e-5)
 
 
+@pytest.mark.parametrize(
+    ("sets", "told"),
+    [
+        (("duty.mass=30",), "Breakers of 40 A bear that for good."),
+        (("duty.mass=30", "duty.breaker=10"), "Breakers of 10 A open after some seconds of that."),
+    ],
+)
+def test_it_says_whether_wheels_slip_before_breakers_open(
+    capsys: pytest.CaptureFixture[str], sets: tuple[str, ...], told: str
+) -> None:
+    run("hopper-ratio", *(word for one in sets for word in ("--set", one)))
+    assert told in " ".join(capsys.readouterr().out.split())
+
+
 def test_what_does_not_hold_ends_with_one(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("compost-drive", "-s", "duty.mass=200", "-s", "duty.breaker=100") == 1
     assert "DOES NOT HOLD" in capsys.readouterr().out
