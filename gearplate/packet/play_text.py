@@ -57,6 +57,10 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
     said = {part["cause"]: part["reckoned"] for mesh in meshes for part in mesh["contributors"]}
     for cause, how in said.items():
         yield from wrapped(f"{cause}: {how}.", width, "  ", "    ")
+        for mesh in unlike(meshes):
+            taken = [part["from"] for part in mesh["contributors"] if part["cause"] == cause]
+            if taken:
+                yield from wrapped(f"{mesh_name(mesh)}: {taken[0]}", width, "    ", "      ")
     yield ""
     yield from wrapped(
         "Not modelled: the bending of the plates under load (gearplate rate tells how far their bores give way), "

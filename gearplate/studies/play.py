@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from gearplate.finding import Standing
+from gearplate.gears.play.inputs import inputs
 from gearplate.gears.play.reckoned import BACKLASH, HOW
 from gearplate.gears.play.simulate import DRAWS, Simulated, simulate
 from gearplate.job.play import play_assumptions
@@ -73,6 +74,7 @@ def _mesh(one: MeshBudget, drawn: Simulated, climate: Climate, least_mm: float) 
     found = one.budget
     proposal = one.proposal(climate, least_mm)
     shares = dict(found.share)
+    taken = inputs(one.play, climate)
     return {
         "stage": one.stage,
         "driver_shaft": one.driver_shaft,
@@ -100,6 +102,7 @@ def _mesh(one: MeshBudget, drawn: Simulated, climate: Climate, least_mm: float) 
             {
                 "cause": part.cause.value,
                 "reckoned": HOW[part.cause],
+                "from": taken[part.cause],
                 "acts_on": "thinning" if part.thins else "centre",
                 "low_mm": _short(part.low_mm),
                 "high_mm": _short(part.high_mm),

@@ -250,7 +250,7 @@ def _bores(play: MeshPlay, climate: Climate, push: float) -> Contributor:
     diameter with the hole's growth over the bearing's; a tight bore locates exactly."""
     low = high = mean = variance = 0.0
     parts = []
-    grown = _bore_growth(play, climate)
+    grown = bore_growth(play, climate)
     for gear in (play.driver, play.driven):
         for hole, weight in gear.holes:
             if hole.clamped:
@@ -284,7 +284,7 @@ def clipped_moments(mean: float, sigma: float) -> tuple[float, float]:
     return mean * above + density, (mean * mean + sigma * sigma) * above + mean * density
 
 
-def _bore_growth(play: MeshPlay, climate: Climate) -> Range:
+def bore_growth(play: MeshPlay, climate: Climate) -> Range:
     """Least and greatest strain of the plates over that of a steel bearing, in the hall, away from the motor."""
     less = middle_of(play.plate.cte_per_k) - climate.bearing_cte_per_k
     wet = middle_of(play.plate.swelling)
