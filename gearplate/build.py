@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from gearplate.gears.spec import ReductionWish
     from gearplate.job.spec import JobSpec
     from gearplate.layout.spec import Side
+    from gearplate.layout.watch import Watch
     from gearplate.plate.plate import Plate
     from gearplate.shop.shop import Shop
 
@@ -48,14 +49,15 @@ class CutFiles:
     holes_asked: int
 
 
-def make(job: JobSpec, draft: bool = False, quick: bool = False) -> Design:
+def make(job: JobSpec, draft: bool = False, quick: bool = False, watch: Watch | None = None) -> Design:
     """Everything from a job, in memory. Errors are findings of the design, not exceptions.
 
     `draft`: a design with errors gets cut files all the same, which say DRAFT; what no beam can cut, or must never be
     cut, is refused even so, and a design without errors is no draft. `quick`, for a change that is tried: free shafts
-    are placed without a proof, and findings come without their cures.
+    are placed without a proof, and findings come without their cures. `watch` is told how far the search for places has
+    come, and may end it: the design then has the best so far, and says so. Raises Stopped where there is none yet.
     """
-    job, layout, in_the_way = _place(job, quick)
+    job, layout, in_the_way = _place(job, quick, watch)
     plates = make_plates(layout, job.layout_spec, job.plate_spec)
     shops = {side: shop for side, shop in job.shops.items() if shop is not None}
     cut_plates = _cut(job, plates, shops)
@@ -115,7 +117,7 @@ def _cut(
     )
 
 
-def _place(job: JobSpec, quick: bool) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
+def _place(job: JobSpec, quick: bool, watch: Watch | None) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     """Choose the train where the job asks for a reduction, and place the shafts.
 
     The first train whose layout keeps every clearance is taken; failing that the first that can be built. Where
@@ -125,7 +127,7 @@ def _place(job: JobSpec, quick: bool) -> tuple[JobSpec, Layout, tuple[Finding, .
     second_best: tuple[JobSpec, Layout] | None = None
     for candidate in _candidates(job):
         try:
-            layout = solve_layout(candidate.layout_spec, quick=quick)
+            layout = solve_layout(candidate.layout_spec, watch, quick)
         except NoSolution as failure:
             misses.append((candidate, failure))
             continue
@@ -135,7 +137,7 @@ def _place(job: JobSpec, quick: bool) -> tuple[JobSpec, Layout, tuple[Finding, .
     if second_best is not None:
         return *second_best, ()
     if not misses and job.wish is not None:
-        return _nearest(job, job.wish)
+        return _nearest(job, job.wish, watch)
     job, first = misses[0]
     if not isinstance(first.nearest, Layout):
         raise first
@@ -145,7 +147,7 @@ def _place(job: JobSpec, quick: bool) -> tuple[JobSpec, Layout, tuple[Finding, .
     return job, first.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
 
 
-def _nearest(job: JobSpec, wish: ReductionWish) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
+def _nearest(job: JobSpec, wish: ReductionWish, watch: Watch | None) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     """Where no train has the wanted reduction: the one that comes nearest to it, with the finding that says so.
 
     Raises NoSolution where the gears on hand come nowhere near it.
@@ -155,7 +157,7 @@ def _nearest(job: JobSpec, wish: ReductionWish) -> tuple[JobSpec, Layout, tuple[
         raise NoSolution("no train of the gears on hand comes near the wanted reduction; give other counts.")
     nearest = with_train(job, train)
     try:
-        layout = solve_layout(nearest.layout_spec)
+        layout = solve_layout(nearest.layout_spec, watch)
     except NoSolution as failure:
         if not isinstance(failure.nearest, Layout):
             raise

@@ -5,6 +5,7 @@ GearplateError
  +-- UsageError    a command used in a way that it does not know                exit 2
  +-- FileError     a file or folder that cannot be read or written              exit 2
  +-- NoSolution    nothing fits; the nearest miss is attached                   exit 1
+ +-- Stopped       the user ended a search that had found nothing yet           exit 130
  +-- ToolBug       ours: a promise that the tool itself broke                   exit 3
 """
 
@@ -78,6 +79,12 @@ class NoSolution(GearplateError):
         self.findings = findings
         self.nearest = nearest
         super().__init__(message)
+
+
+class Stopped(GearplateError):
+    """The user ended a search before it had found anything."""
+
+    exit_code = 130
 
 
 class ToolBug(GearplateError):

@@ -6,6 +6,7 @@ job_argument  which job file is meant where JOB is a path, a shipped job's name,
 options       JOB, --set and --json, the same on every command that reads a job
 interrupt     Ctrl-C, wherever it comes
 progress      a word on what is being waited for
+watching      how far the search for places has come, and its end at Ctrl-C
 """
 
 from __future__ import annotations

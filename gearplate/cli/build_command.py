@@ -58,7 +58,7 @@ def _write(design: Design, target: str) -> Packet:
 
     before = _identity(target)
     try:
-        with progress("writing"):
+        with progress(target, "writing"):
             return write(design, target)
     except KeyboardInterrupt:
         if _identity(target) == before:

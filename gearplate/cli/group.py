@@ -10,7 +10,7 @@ import click
 
 from gearplate import __version__
 from gearplate.cli.say import complain, say
-from gearplate.errors import GearplateError, JobError, ToolBug
+from gearplate.errors import GearplateError, JobError, Stopped, ToolBug
 
 COMMANDS = {
     "new": "Write a commented starting job file.",
@@ -93,6 +93,9 @@ def run(arguments: list[str]) -> int:
         return _report(error)
     except ToolBug as error:
         return _our_fault(error, str(error))
+    except Stopped as error:
+        complain(f"gearplate: {error} Nothing was written.")
+        return error.exit_code
     except GearplateError as error:
         complain(f"gearplate: {error}")
         return error.exit_code

@@ -1,12 +1,26 @@
 """Ctrl-C. Python raises KeyboardInterrupt wherever it is just then. While a library is being loaded, that may come out
-as some other error of that library; so it is also remembered that it came."""
+as some other error of that library; so it is also remembered that it came. While a search runs that has something to
+show for itself, the first one only asks it to end; the next is as ever."""
 
 from __future__ import annotations
 
 import signal
+from collections.abc import Iterator
+from contextlib import contextmanager
 from types import FrameType
 
 _came: list[int] = []
+
+
+class Asked:
+    """Whether a search has been asked to end. Nobody can ask before it has begun."""
+
+    def __init__(self) -> None:
+        self.begun = False
+        self.to_end = False
+
+
+_searches: list[Asked] = []
 
 
 def listen() -> None:
@@ -19,6 +33,21 @@ def came() -> bool:
     return bool(_came)
 
 
+@contextmanager
+def ending_a_search() -> Iterator[Asked]:
+    """While the body runs, the first interrupt after the search has begun is put down there instead of being raised."""
+    asked = Asked()
+    _searches.append(asked)
+    try:
+        yield asked
+    finally:
+        _searches.remove(asked)
+
+
 def _handle(number: int, frame: FrameType | None) -> None:
     _came.append(number)
+    for asked in _searches:
+        if asked.begun and not asked.to_end:
+            asked.to_end = True
+            return
     raise KeyboardInterrupt

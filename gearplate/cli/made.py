@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 TRIALS = ((3, 16), (8, 4))
 """(findings at most, builds to spend on their remedies)."""
 
+PLACING = "placing shafts, drawing plates, checking"
+
 MOST_THINGS = 190
 """With more bodies and features than that (an ordinary drive has half as many) one build takes long enough."""
 
@@ -35,19 +37,35 @@ def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
 
 
 def made(spec: JobSpec, draft: bool = False) -> Design:
-    """The design, with remedies tried where something is wrong; a word on the terminal while it takes long."""
+    """The design, with remedies tried where something is wrong; a word on the terminal while it takes long. The first
+    interrupt ends a search for places with the best so far; then no remedies are tried."""
+    from gearplate.cli.interrupt import ending_a_search
     from gearplate.cli.progress import progress
+    from gearplate.cli.watching import watching
 
-    with progress(f"{spec.name}: placing shafts, drawing plates, checking"):
+    with progress(spec.name, PLACING) as shown, ending_a_search() as asked:
         from gearplate.build import make
 
-        design = make(spec, draft)
+        design = make(spec, draft, watch=watching(shown, spec.drawing_unit, asked))
+    if asked.to_end:
+        return design
     if any(finding.remedy is not None for finding in design.findings):
-        with progress(f"{spec.name}: trying remedies"):
+        with progress(spec.name, "trying remedies"):
             from gearplate.studies.remedies import with_tried_remedies
 
             return with_tried_remedies(spec, design, trials(spec, design))
     return design
+
+
+def solved(spec: JobSpec) -> Design:
+    """The design alone, for what is then reckoned from it. An interrupt stops it at once."""
+    from gearplate.cli.progress import progress
+    from gearplate.cli.watching import watching
+
+    with progress(spec.name, PLACING) as shown:
+        from gearplate.build import make
+
+        return make(spec, watch=watching(shown, spec.drawing_unit))
 
 
 def trials(spec: JobSpec, design: Design) -> int:

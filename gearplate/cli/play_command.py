@@ -18,16 +18,16 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, picture: str 
 
     Ends with 1 where no layout was found or no mesh can be reckoned."""
     from gearplate.cli.job_argument import find_job
-    from gearplate.cli.made import loaded
+    from gearplate.cli.made import loaded, solved
     from gearplate.cli.progress import progress
     from gearplate.cli.say import say, width
 
     spec = loaded(find_job(job, "play"), sets, as_json)
-    with progress(f"{spec.name}: placing shafts, drawing {100_000:,} gearboxes"):
-        from gearplate.build import make
+    design = solved(spec)
+    with progress(spec.name, f"drawing {100_000:,} gearboxes"):
         from gearplate.studies.play import play_report
 
-        data = play_report(spec, make(spec))
+        data = play_report(spec, design)
     if as_json:
         import json
 

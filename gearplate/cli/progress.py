@@ -2,56 +2,84 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from typing import TextIO
 
 PATIENCE_S = 0.5
+AGAIN_S = 0.2
+"""How soon after one another two lines are shown."""
+
+
+class Shown:
+    """The line that stands on the terminal. Without a terminal nothing is ever shown."""
+
+    def __init__(self, what: str, doing: str, stream: TextIO | None) -> None:
+        self._what, self._doing, self._stream = what, doing, stream
+        self._lock = threading.Lock()
+        self._text = f"{what}: {doing} ..."
+        self._shown = ""  # what stands there
+
+    def say(self, how_far: str) -> None:
+        """How far it has come; nothing: as at the beginning."""
+        self._text = f"{self._what}: {how_far or self._doing} ..."
+
+    def show(self) -> None:
+        """Writes the line over what stands there, if it is another one."""
+        with self._lock, suppress(OSError, ValueError):
+            if self._stream is None:
+                return
+            text = _fitting(self._text, self._stream)
+            if text != self._shown:
+                self._stream.write("\r" + text.ljust(len(self._shown)))
+                self._stream.flush()
+                self._shown = text
+
+    def clear(self, tell: Callable[[], None] = lambda: None) -> None:
+        """Takes it away until it is shown again; what is told meanwhile has the line for itself."""
+        with self._lock:
+            with suppress(OSError, ValueError):
+                if self._stream is not None and self._shown:
+                    self._stream.write("\r" + " " * len(self._shown) + "\r")
+                    self._stream.flush()
+            self._shown = ""
+            tell()
+
+    def keep_showing(self, over: threading.Event) -> None:
+        """From PATIENCE_S on, until it is over."""
+        wait = PATIENCE_S
+        while not over.wait(wait):
+            self.show()
+            wait = AGAIN_S
+
+
+def _fitting(text: str, stream: TextIO) -> str:
+    """As much as one line of the terminal holds, in its encoding."""
+    from gearplate.cli.say import plain
+
+    columns = 80
+    with suppress(OSError, ValueError, AttributeError):
+        columns = os.get_terminal_size(stream.fileno()).columns or columns
+    return plain(text, getattr(stream, "encoding", None) or "ascii")[: max(1, columns - 1)]
 
 
 @contextmanager
-def progress(what: str) -> Iterator[Callable[[str], None]]:
-    """Shows `what` while the body runs, and takes it away again. The body may say how far it has come: that is shown
-    behind it."""
+def progress(what: str, doing: str) -> Iterator[Shown]:
+    """Shows what is `doing` with `what` while the body runs, or how far it has come where the body says so; takes it
+    away again."""
     stream = sys.stderr
     if stream is None or not stream.isatty():
-        yield lambda _: None
+        yield Shown(what, doing, None)
         return
-    import os
-    import threading
-
-    from gearplate.cli.say import plain
-
-    text = [f"{what} ..."]
-    shown: list[str] = []
-    lock = threading.Lock()
-
-    def show() -> None:
-        with lock, suppress(OSError, ValueError):
-            line = plain(text[0], getattr(stream, "encoding", None) or "ascii")
-            columns = 80
-            with suppress(OSError, ValueError, AttributeError):
-                columns = os.get_terminal_size(stream.fileno()).columns
-            line = line[: max(1, columns - 1)]  # a line that wraps cannot be taken away again
-            before = len(shown[-1]) if shown else 0
-            stream.write(("\r" if shown else "") + line + " " * (before - len(line)))
-            stream.flush()
-            shown[:] = [line]
-
-    def tell(how_far: str) -> None:
-        text[0] = f"{what}: {how_far} ..." if how_far else f"{what} ..."
-        if shown:
-            show()
-
-    timer = threading.Timer(PATIENCE_S, show)
-    timer.daemon = True
-    timer.start()
+    shown, over = Shown(what, doing, stream), threading.Event()
+    showing = threading.Thread(target=shown.keep_showing, args=(over,), daemon=True)
+    showing.start()
     try:
-        yield tell
+        yield shown
     finally:
-        timer.cancel()
-        timer.join()
-        if shown:
-            with suppress(OSError, ValueError):
-                stream.write("\r" + " " * len(shown[-1]) + "\r")
-                stream.flush()
+        over.set()
+        showing.join()
+        shown.clear()

@@ -20,18 +20,17 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: b
     Ends with 1 where something does not hold, or nothing can be rated."""
     from gearplate.cli.group import EXIT_NO
     from gearplate.cli.job_argument import find_job
-    from gearplate.cli.made import loaded
+    from gearplate.cli.made import loaded, solved
     from gearplate.cli.progress import progress
     from gearplate.cli.say import complain, say, width
 
     spec = loaded(find_job(job, "rate"), sets, as_json)
-    with progress(f"{spec.name}: placing shafts, rating"):
-        from gearplate.build import make
+    design = solved(spec)
+    with progress(spec.name, "rating"):
         from gearplate.rating.duty import assumed
         from gearplate.rating.rate import can_be_rated, rate, tables_of
         from gearplate.record.rating_record import rating_record
 
-        design = make(spec)
         if design.layout is None or not can_be_rated(design.layout):
             complain(f"gearplate: {spec.name} cannot be rated: its gears do not run together. Try gearplate check.")
             return EXIT_NO

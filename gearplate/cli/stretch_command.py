@@ -44,11 +44,11 @@ def command(job: str | None, sets: tuple[str, ...], within: str, out: str | None
     path = find_job(job, "stretch")
     base, asked = loaded(path, (), as_json), loaded(path, sets, as_json)
     target = _target(out, base.name)
-    with progress(f"{base.name}: looking for the least change") as tell:
+    with progress(base.name, "looking for the least change") as shown:
         from gearplate.cli.stretch_text import data, lines_for_people
         from gearplate.studies.stretch import stretch
 
-        result = stretch(base, asked, share, _part(target), tell)
+        result = stretch(base, asked, share, _part(target), shown.say)
     writes = out is not None and not dry and not result.interrupted
     text = None
     if result.chosen is not None:

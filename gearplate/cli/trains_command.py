@@ -91,10 +91,10 @@ def command(
     ask = ask_of(
         ratio, within, low, high, rpm, stages, pinions, drivers, driven, tooth_sizes, idlers, on_hand, not any_order
     )
-    with progress(f"{spec.name}: searching trains"):
+    with progress(spec.name, "searching trains") as shown:
         from gearplate.studies.train_list import list_job_trains
 
-        report = list_job_trains(spec, ask, keys, max(top, choose or 0), not no_filter)
+        report = list_job_trains(spec, ask, keys, max(top, choose or 0), not no_filter, shown.say)
     rows = report.front if front else report.rows
     if choose is not None:
         if choose > len(rows):

@@ -187,7 +187,7 @@ class Certificate:
 
     `wish`: what was to be small ("hull", "height", "width", "move"); `value` of the layout, mm2 or mm; no layout that
     keeps every clearance, with these rail screws, has one below `bound`. `proven`: the search ended by itself, not at
-    its count of `boxes` (or because it was told to stop).
+    its count of `boxes` (or because it was told to stop). `interrupted`: it was told to.
 
     The same counting every motor's whole screw circle to the hull: `circles_value` of the layout before anything was
     spent, `circles_bound` (none: not asked). `spent`: share of the value given away for clearance.

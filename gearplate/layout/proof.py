@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -29,16 +30,17 @@ WISHES = {Least.HULL: Wish.AREA, Least.HEIGHT: Wish.HEIGHT, Least.WIDTH: Wish.WI
 
 
 def prove(
-    spec: LayoutSpec, stack: Stack, sure: Model, layout: Layout, watch: Callable[[Progress], bool] | None
+    spec: LayoutSpec, stack: Stack, sure: Model, layout: Layout, told: Callable[[Wish, Progress], bool] | None
 ) -> Answer:
     """A bound of the first wish over all layouts with these rail screws. `sure` is the model of what every layout
-    must keep."""
+    must keep; `told` of the progress, as in `solve_in_turn`."""
     problem = question_of(spec, stack, sure, hull_off=False, slack_mm=0.0, before=spec.wishes.before_mm)
-    problem = with_screws(replace(problem, wish=WISHES[spec.wishes.least[0]]), spec, stack, MOST_ANGLES)
+    wish = WISHES[spec.wishes.least[0]]
+    problem = with_screws(replace(problem, wish=wish), spec, stack, MOST_ANGLES)
     settings = Settings(
         gap=GAP, stop_boxes=spec.wishes.boxes, batch=512, seed=spec.seed, start=(angles_of(problem, layout),)
     )
-    return solve(problem, settings, watch)
+    return solve(problem, settings, None if told is None else partial(told, wish))
 
 
 def angles_of(problem: LayoutProblem, layout: Layout) -> dict[str, float]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from gearplate.errors import NoSolution, ToolBug
+from gearplate.errors import NoSolution, Stopped, ToolBug
 from gearplate.finding import Finding, Severity
 from gearplate.layout.bound import bound_specs
-from gearplate.layout.certified.branch import Answer, Progress, Settings, Status
+from gearplate.layout.certified.branch import Answer, Settings, Status
 from gearplate.layout.certified.turns import Turn, solve_in_turn
 from gearplate.layout.chain import free_shafts, place_all
 from gearplate.layout.constraints import Model, build_model, floor_mm
@@ -23,6 +23,7 @@ from gearplate.layout.search import search
 from gearplate.layout.spec import LayoutSpec, Least
 from gearplate.layout.spend import least_room_mm, spend
 from gearplate.layout.stack import axial_stack
+from gearplate.layout.watch import Onlooker, Stage, Watch
 
 ROUNDING = 1e-9  # share by which value and bound of one layout, worked out in two ways, may differ
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
@@ -33,7 +34,6 @@ POSTS_SHARE = 0.03  # standoffs that add more to the hull are worth looking roun
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 
 Points = tuple[tuple[float, float], ...]
-Watch = Callable[[Progress], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,35 +58,45 @@ def solve_layout(spec: LayoutSpec, watch: Watch | None = None, quick: bool = Fal
     a driver; where there is none, the nearest that can be built all the same: it
     misses nothing but gaps of common practice, of which the checks warn.
 
-    `quick`: without a certificate, and nothing is spent on clearance. `watch` is told of the search's progress.
+    `quick`: without a certificate, and nothing is spent on clearance. `watch` is told of the search's progress; where
+    it ends that, the best layout so far comes back, and its certificate says so.
 
     A free shaft whose place follows from those of others is put there, at the better of the two places there are.
 
     Raises NoSolution where free shafts find no place, or standoffs that the tool is to place: with the nearest miss
-    (a Layout) and findings that say what is in the way.
+    (a Layout) and findings that say what is in the way. Raises Stopped where `watch` ended the search too early.
     """
     if quick:
         spec = replace(spec, wishes=replace(spec.wishes, boxes=0, spend=0.0))
+    eye = Onlooker(watch)
+    layout = _of_places(spec, eye)
+    if eye.ended and layout.certificate is not None:
+        layout = replace(layout, certificate=replace(layout.certificate, interrupted=True))
+    return layout
+
+
+def _of_places(spec: LayoutSpec, eye: Onlooker) -> Layout:
+    """The better of the layouts at the two places where a bound shaft may stand."""
     specs = bound_specs(spec)
     if specs == (spec,):
-        return _solve(spec, watch)
+        return _solve(spec, eye)
     found: list[tuple[int, float, Layout]] = []
-    failures: list[NoSolution] = []
+    failures: list[NoSolution | Stopped] = []
     free = set(free_shafts(spec))
     for one in specs:
         try:
-            layout = _solve(one, watch)
-        except NoSolution as failure:
+            layout = _solve(one, eye)
+        except (NoSolution, Stopped) as failure:
             failures.append(failure)
             continue
         shafts = tuple(replace(shaft, free=shaft.name in free) for shaft in layout.shafts)
         found.append((len(nearest_miss(one, layout)), layout.hull_area_mm2, replace(layout, shafts=shafts)))
     if not found:
-        raise failures[0]
+        raise failures[-1] if eye.ended else failures[0]
     return min(found, key=lambda each: each[:2])[2]
 
 
-def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
+def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
     """A layout for a spec in which no free shaft is bound by the places of others."""
     stack = axial_stack(spec)
     if not free_shafts(spec):
@@ -101,36 +111,38 @@ def _solve(spec: LayoutSpec, watch: Watch | None) -> Layout:
     for extra in RAIL_TRIES_MM:
         rail = rail_screws(spec, stack, extra)
         rails.append(rail)
-        found += _with_rail(spec, stack, rail, found, watch)
+        found += _with_rail(spec, stack, rail, found, eye)
         if any(one.trial.kept and not (one.trial.screws_blocked and spec.wishes.boxes) for one in found):
             break
-        if spec.rail is None or spec.rail.holes is not None:
+        if eye.ended or spec.rail is None or spec.rail.holes is not None:
             break
     kept = [one for one in found if one.trial.kept]
+    if not kept and eye.ended:
+        raise Stopped("stopped before a layout was found that keeps every clearance.")
     if not kept:
         tried = rails if spec.wishes.boxes else [] if found else rails[:1]  # a quick search: what is near is enough
         return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, tried))
     most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
     best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
-    return _certified(spec, stack, best, watch) if spec.wishes.boxes else best.trial.layout
+    return _certified(spec, stack, best, eye) if spec.wishes.boxes else best.trial.layout
 
 
-def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found], watch: Watch | None) -> list[_Found]:
+def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found], eye: Onlooker) -> list[_Found]:
     """What is found for one pattern of rail screws: the best layout in which everything finds its place; where a
     driver does not reach all motor screws then, also one that leaves them all in reach, if there is one."""
     found: list[_Found] = []
     if not any(one.trial.kept for one in before):  # with one at hand, another pattern is tried for its reach alone
-        found = _searched(spec, stack, rail, False, math.inf, watch)
-    if any(one.trial.kept and not one.trial.screws_blocked for one in found):
+        found = _searched(spec, stack, rail, False, math.inf, eye)
+    if eye.ended or any(one.trial.kept and not one.trial.screws_blocked for one in found):
         return found
     values = [one.answers[-1].value or 0.0 for one in (*before, *found) if one.trial.kept]
     if values:
-        found += _searched(spec, stack, rail, True, (1.0 + REACH_SHARE) * min(values), watch)
+        found += _searched(spec, stack, rail, True, (1.0 + REACH_SHARE) * min(values), eye)
     return found
 
 
 def _searched(
-    spec: LayoutSpec, stack: Stack, rail: Points, in_reach: bool, cutoff: float, watch: Watch | None
+    spec: LayoutSpec, stack: Stack, rail: Points, in_reach: bool, cutoff: float, eye: Onlooker
 ) -> list[_Found]:
     """The best layout and the next best; nothing where there is none."""
     model = build_model(spec, stack, rail, in_reach)
@@ -139,7 +151,7 @@ def _searched(
         cutoff = math.inf
     settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes or QUICK_BOXES, batch=512, seed=spec.seed, cutoff=cutoff)
     turns = [Turn(WISHES[wish], 0.001) for wish in spec.wishes.least]
-    answers = solve_in_turn(problem, turns, settings, watch)
+    answers = solve_in_turn(problem, turns, settings, eye.sees(Stage.SEARCH, settings.stop_boxes))
     last = answers[-1].angles_rad
     if last is None:
         return []
@@ -192,11 +204,11 @@ def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial]) -> Layout:
     )
 
 
-def _certified(spec: LayoutSpec, stack: Stack, best: _Found, watch: Watch | None) -> Layout:
+def _certified(spec: LayoutSpec, stack: Stack, best: _Found, eye: Onlooker) -> Layout:
     """The layout, or a better one that the proof comes across, with room spent on its smallest clearance, and what is
     proven about it."""
     sure = build_model(spec, stack, best.rail, sure=True)
-    proof = prove(spec, stack, sure, best.trial.layout, watch)
+    proof = prove(spec, stack, sure, best.trial.layout, eye.sees(Stage.PROOF, spec.wishes.boxes))
     by_hull = spec.wishes.least == (Least.HULL,)
     if by_hull and proof.angles_rad is not None:
         best = min(best, replace(best, trial=_at(spec, stack, best.rail, proof.angles_rad)), key=_kept_first)

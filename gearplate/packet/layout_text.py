@@ -24,17 +24,20 @@ def layout_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     own = _outlines(record)
     parts = [f"Layout: the hull of all margins has {area(layout['hull_mm2'])}{f' ({own})' if own else ''}."]
     share = share_of(certificate["gap"])
+    least = "how small another could be is not proven"
     if certificate["wish"] == "hull":
-        parts.append(
-            f"Without standoffs it has {area(certificate['value'])}; no layout has a hull more than {share} smaller."
-        )
-    else:
+        if certificate["bound"] > 0.0:
+            least = f"no layout has a hull more than {share} smaller"
+        parts.append(f"Without standoffs it has {area(certificate['value'])}; {least}.")
+    elif certificate["bound"] > 0.0:
         parts.append(_EXTENTS[certificate["wish"]].format(share=share))
+    else:
+        parts.append(f"{least.capitalize()}.")
     parts.append(_GIVEN)
     if certificate["spent"] >= 0.0005:
         parts.append(f"{share_of(certificate['spent'])} of the hull went into clearance.")
     if certificate["interrupted"]:
-        parts.append("The search was interrupted: what is told was proven until then.")
+        parts.append("The search was interrupted: this is the best layout until then, and what was proven by then.")
     elif not certificate["proven"]:
         parts.append(f"The search ended at its count of {certificate['boxes']:,} boxes of angles, not by itself.")
     yield from wrapped(" ".join(parts), width, "", "  ")

@@ -40,8 +40,10 @@ def contact_entry(one: Contact) -> dict[str, Any]:
 
 
 def certificate_entry(one: Certificate) -> dict[str, Any]:
-    """Areas in mm2, lengths in mm; `gap` and `spent` are shares of the value."""
+    """Areas in mm2, lengths in mm; `gap` and `spent` are shares of the value. `status`: certified, or stopped before
+    the search had ended by itself, at its count of boxes or because the user `interrupted` it."""
     return {
+        "status": "certified" if one.proven and not one.interrupted else "stopped",
         "wish": one.wish,
         "value": length(one.value),
         "bound": length(one.bound),

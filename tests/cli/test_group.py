@@ -9,7 +9,7 @@ import pytest
 
 from gearplate import __version__
 from gearplate.cli.group import COMMANDS, TRACEBACK, CommandGroup, gearplate
-from gearplate.errors import FileError, JobError, NoSolution, Problem, ToolBug
+from gearplate.errors import FileError, JobError, NoSolution, Problem, Stopped, ToolBug
 from tests.builders.command import call
 
 
@@ -79,6 +79,7 @@ def _raises(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:
         (JobError((Problem("a.toml", 3, "k", "1", "No.", "2"),)), 2, "a.toml, line 3: k = 1: No. Accepted: 2."),
         (FileError("out: is full"), 2, "out: is full"),
         (NoSolution("nothing fits"), 1, "nothing fits"),
+        (Stopped("stopped too early."), 130, "gearplate: stopped too early. Nothing was written."),
         (ToolBug("a promise"), 3, "please report it: a promise"),
         (ZeroDivisionError("by zero"), 3, "please report it: ZeroDivisionError: by zero"),
         (RecursionError(), 2, "nested too deeply"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from gearplate.layout.certified.branch import Answer, Progress, Settings, solve
 from gearplate.layout.certified.problem import Cap, LayoutProblem, Wish
@@ -21,7 +22,7 @@ def solve_in_turn(
     problem: LayoutProblem,
     turns: Sequence[Turn],
     settings: Settings | None = None,
-    progress: Callable[[Progress], bool] | None = None,
+    progress: Callable[[Wish, Progress], bool] | None = None,
 ) -> tuple[Answer, ...]:
     """One answer a turn, the last layout being the one to take; fewer where a turn found no layout.
 
@@ -33,7 +34,8 @@ def solve_in_turn(
         raise ValueError("what may be given up is a share of the value, not below nothing")
     answers: list[Answer] = []
     for turn in turns:
-        answer = solve(replace(problem, wish=turn.wish), settings, progress)
+        told = None if progress is None else partial(progress, turn.wish)
+        answer = solve(replace(problem, wish=turn.wish), settings, told)
         answers.append(answer)
         if answer.value is None or answer.angles_rad is None:
             break
