@@ -143,8 +143,10 @@ def _breakers(data: dict[str, Any]) -> str:
     """Whether the wheels slip at a current that the breakers bear for good, as gearing is usually chosen (common
     practice, no source)."""
     rating = next(one["value"] for one in data["duty"] if one["key"] == "breaker_a")
-    most = max((motor["current_a"] or 0.0 for motor in data["loads"]["motors"]), default=0.0)
-    if most > rating:
+    currents = [motor["current_a"] for motor in data["loads"]["motors"]]
+    if None in currents:
+        return ""
+    if max(currents, default=0.0) > rating:
         return f" Breakers of {rating:g} A open after some seconds of that."
     return f" Breakers of {rating:g} A bear that for good." if data["loads"]["ruled_by"] == "grip" else ""
 

@@ -89,9 +89,16 @@ def motor_screw_n(motor: MotorSpec, torque_n_mm: float, duty: Duty) -> tuple[tup
 def motor_pull_n(motor: MotorSpec, duty: Duty) -> float:
     """Pull in one of a motor's screws in a collision across its axis: its weight times `motor_shock_g` at half of its
     length tips it over the rim of its body, and the screw farthest from there holds it alone (statics)."""
-    arm = 0.5 * (motor.motor.room_diameter_mm + motor.motor.face.bolt_circle_mm)
     weight = motor.motor.mass_kg * STANDARD_GRAVITY_M_S2 * duty.motor_shock_g
-    return weight * 0.5 * motor.motor.body_length_mm / arm
+    return weight * 0.5 * motor.motor.body_length_mm / _tipping_arm_mm(motor)
+
+
+def _tipping_arm_mm(motor: MotorSpec) -> float:
+    """From the rim of the body to the farthest screw; of a square body from a side, its screws being in the corners."""
+    body, circle = motor.motor, motor.motor.face.bolt_circle_mm
+    if body.body_square_mm is not None:
+        return 0.5 * (body.body_square_mm + circle * math.sqrt(0.5))
+    return 0.5 * (body.room_diameter_mm + circle)
 
 
 def rate_pull(motor: MotorSpec, duty: Duty, strength: Strength, sheet: Sheet | None, washers: bool) -> list[Rating]:
@@ -101,8 +108,7 @@ def rate_pull(motor: MotorSpec, duty: Duty, strength: Strength, sheet: Sheet | N
     body = motor.motor
     told = (
         f"F = {pull:.0f} N: m g x {duty.motor_shock_g:g} x L / (2 r), m = {body.mass_kg:g} kg, L = "
-        f"{body.body_length_mm:g} mm, r = {0.5 * (body.room_diameter_mm + body.face.bolt_circle_mm):.1f} mm from the "
-        "body's rim to the farthest screw"
+        f"{body.body_length_mm:g} mm, r = {_tipping_arm_mm(motor):.1f} mm from the body's rim to the farthest screw"
     )
     found = [
         Rating(
