@@ -5,17 +5,18 @@ show for itself, the first one only asks it to end; the next is as ever."""
 from __future__ import annotations
 
 import signal
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from types import FrameType
 
 _came: list[int] = []
 
 
 class Asked:
-    """Whether a search has been asked to end. Nobody can ask before it has begun."""
+    """Whether a search has been asked to end. Nobody can ask before it has begun; `tell` is called when it is asked."""
 
-    def __init__(self) -> None:
+    def __init__(self, tell: Callable[[], None]) -> None:
+        self.tell = tell
         self.begun = False
         self.to_end = False
 
@@ -29,14 +30,14 @@ def listen() -> None:
 
 
 def came() -> bool:
-    """Whether one came."""
+    """Whether one came that was not put down to a search."""
     return bool(_came)
 
 
 @contextmanager
-def ending_a_search() -> Iterator[Asked]:
+def ending_a_search(tell: Callable[[], None]) -> Iterator[Asked]:
     """While the body runs, the first interrupt after the search has begun is put down there instead of being raised."""
-    asked = Asked()
+    asked = Asked(tell)
     _searches.append(asked)
     try:
         yield asked
@@ -45,9 +46,11 @@ def ending_a_search() -> Iterator[Asked]:
 
 
 def _handle(number: int, frame: FrameType | None) -> None:
-    _came.append(number)
     for asked in _searches:
         if asked.begun and not asked.to_end:
             asked.to_end = True
+            with suppress(RuntimeError):  # it came while something was being written
+                asked.tell()
             return
+    _came.append(number)
     raise KeyboardInterrupt

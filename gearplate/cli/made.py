@@ -41,9 +41,9 @@ def made(spec: JobSpec, draft: bool = False) -> Design:
     interrupt ends a search for places with the best so far; then no remedies are tried."""
     from gearplate.cli.interrupt import ending_a_search
     from gearplate.cli.progress import progress
-    from gearplate.cli.watching import watching
+    from gearplate.cli.watching import told_of_the_end, watching
 
-    with progress(spec.name, PLACING) as shown, ending_a_search() as asked:
+    with progress(spec.name, PLACING) as shown, ending_a_search(told_of_the_end(shown)) as asked:
         from gearplate.build import make
 
         design = make(spec, draft, watch=watching(shown, spec.drawing_unit, asked))

@@ -19,7 +19,7 @@ class Shown:
 
     def __init__(self, what: str, doing: str, stream: TextIO | None) -> None:
         self._what, self._doing, self._stream = what, doing, stream
-        self._lock = threading.Lock()
+        self._lock = threading.RLock()  # an interrupt is told of by whoever may be writing just then
         self._text = f"{what}: {doing} ..."
         self._shown = ""  # what stands there
 

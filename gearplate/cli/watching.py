@@ -16,21 +16,26 @@ if TYPE_CHECKING:
 ENDING = "gearplate: ending the search with the best layout so far; Ctrl-C again stops at once."
 
 
+def told_of_the_end(shown: Shown) -> Callable[[], None]:
+    """What to do when an interrupt has asked a search to end."""
+
+    def tell() -> None:
+        shown.say("ending the search")
+        shown.clear(lambda: complain(ENDING))
+
+    return tell
+
+
 def watching(shown: Shown, unit: Unit, asked: Asked | None = None) -> Callable[[Seen], bool]:
     """What to tell the search's progress to. It goes on until `asked` to end."""
 
     def watch(seen: Seen) -> bool:
-        if asked is None or not asked.to_end:
-            shown.say(seen_text(seen, unit))
-        if asked is None:
-            return True
-        if asked.to_end and asked.begun:
-            asked.begun = False  # told once
-            shown.say("ending the search")
-            shown.clear(lambda: complain(ENDING))
-        elif not asked.to_end:
+        if asked is not None:
             asked.begun = True
-        return not asked.to_end
+            if asked.to_end:
+                return False
+        shown.say(seen_text(seen, unit))
+        return True
 
     return watch
 

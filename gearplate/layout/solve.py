@@ -118,6 +118,9 @@ def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
             break
     kept = [one for one in found if one.trial.kept]
     if not kept and eye.ended:
+        far = (replace(one, trial=with_far_posts(spec, stack, one.trial)) for one in found)
+        kept = [one for one in far if one.trial.kept]
+    if not kept and eye.ended:
         raise Stopped("stopped before a layout was found that keeps every clearance.")
     if not kept:
         tried = rails if spec.wishes.boxes else [] if found else rails[:1]  # a quick search: what is near is enough

@@ -15,7 +15,7 @@ import pytest
 
 from gearplate.cli import interrupt
 from gearplate.cli.progress import Shown
-from gearplate.cli.watching import ENDING, seen_text, watching
+from gearplate.cli.watching import ENDING, seen_text, told_of_the_end, watching
 from gearplate.layout.watch import Seen, Stage
 from tests.builders.command import contents, job_in, surroundings
 
@@ -112,17 +112,19 @@ def test_what_is_reckoned_from_a_layout_is_not_reckoned_from_half_a_search(tmp_p
 
 
 def test_an_interrupt_is_put_down_only_while_a_search_runs() -> None:
-    with interrupt.ending_a_search() as asked:
+    told: list[str] = []
+    with interrupt.ending_a_search(lambda: told.append("asked")) as asked:
         with pytest.raises(KeyboardInterrupt):
             interrupt._handle(signal.SIGINT, None)
-        assert not asked.to_end
+        assert (asked.to_end, told) == (False, [])
         asked.begun = True
         interrupt._handle(signal.SIGINT, None)
-        assert asked.to_end
+        assert (asked.to_end, told) == (True, ["asked"])
         with pytest.raises(KeyboardInterrupt):
             interrupt._handle(signal.SIGINT, None)
     with pytest.raises(KeyboardInterrupt):
         interrupt._handle(signal.SIGINT, None)
+    assert told == ["asked"]
     interrupt._came.clear()
 
 
@@ -145,12 +147,14 @@ def test_words_of_progress(seen: Seen, text: str) -> None:
 
 
 def test_a_watch_goes_on_until_it_is_asked_to_end(capsys: pytest.CaptureFixture[str]) -> None:
-    asked = interrupt.Asked()
-    watch = watching(Shown("drive", "placing", None), "mm", asked)
+    shown = Shown("drive", "placing", None)
+    asked = interrupt.Asked(told_of_the_end(shown))
+    watch = watching(shown, "mm", asked)
     assert not asked.begun
     assert watch(HALF)
     assert asked.begun
     asked.to_end = True
+    asked.tell()
     assert not watch(HALF)
     assert not watch(HALF)
-    assert capsys.readouterr().err == f"{ENDING}\n"  # once
+    assert capsys.readouterr().err == f"{ENDING}\n"
