@@ -89,9 +89,9 @@ PLATE_WORDS = (
     ),
     Word(
         "contacts",
-        "What a shaft that the tool placed stands at, or nearest to: wheel, rail, another motor, a limit. Its room is the "
-        "gap less what must be kept there. It stands at what it has least room to, within 0.25 mm; that room is 0 to "
-        "2 mm, bought with up to 2 % of the hull. To make the drive smaller, something must give way there: another "
+        "What a shaft that the tool placed stands at, or nearest to: wheel, rail, another motor, a limit. Its room is "
+        "the gap less what must be kept there. It stands at what it has least room to, within 0.25 mm; that room is 0 "
+        "to 2 mm, bought with up to 2 % of the hull. To make the drive smaller, something must give way there: another "
         "place for what stands there, or a clearance that may be less. What is more than 10 mm off, or meshes with the "
         "shaft, is no contact.",
         _OURS,
