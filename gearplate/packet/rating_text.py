@@ -124,10 +124,10 @@ _RULED = {
 def _loads(data: dict[str, Any], width: int) -> list[str]:
     loads = data["loads"]
     could = loads["motors_could_n_m"]
-    known = "cannot be told (no torque curve)" if could is None else f"{could:.1f} N m"
+    known = "what the motors could is not known: no torque curve" if could is None else f"motors up to {could:.1f} N m"
     text = (
         f"Hardest push: {loads['output_torque_n_m']:.1f} N m on the output; {_RULED[loads['ruled_by']]} "
-        f"(motors up to {known}, grip up to {loads['wheels_grip_n_m']:.1f} N m)."
+        f"({known}, grip up to {loads['wheels_grip_n_m']:.1f} N m)."
     )
     lines = wrapped(text, width)
     motors = [
