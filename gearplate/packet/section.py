@@ -182,6 +182,8 @@ def _listed(column: Column, record: dict[str, Any], shaft: dict[str, Any], first
         column.row(
             [(0.0, str(first + index)), (7.0, name), (-column.width, told)], SMALL, bold=part["kind"] == "spacer"
         )
+    if any(part["kind"] == "bearing blocks" for part in shaft["parts"]):
+        column.text("spacers beside the blocks: cut on the bench", SMALL, 7.0)
     column.text(f"float along it {one(shaft['float_mm'], unit)}", SMALL, 7.0)
 
 

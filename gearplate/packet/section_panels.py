@@ -55,7 +55,8 @@ def draw_shaft(
 ) -> None:
     """The panel of one shaft; its parts are numbered from `first_number` on, from the middle toward the wheel."""
     name, radius = shaft["shaft"], 0.5 * shaft["across_mm"]
-    bores = {part["name"].split(" ")[-2]: part["outside_mm"] for part in shaft["parts"] if part["kind"] == "bearing"}
+    bores = _clearances(record, name)
+    bores |= {part["name"].split(" ")[-2]: part["outside_mm"] for part in shaft["parts"] if part["kind"] == "bearing"}
     surroundings(picture, panel, record, name, bores, radius)
     panel.box(picture.group(f"{name} bar", SHAFT), shaft["z_mm"], 0.0, radius)
     pens = {
@@ -73,6 +74,8 @@ def draw_shaft(
         middle = 0.5 * (part["z_mm"][0] + part["z_mm"][1])
         if part["kind"] in pens:
             panel.box(picture.group(f"{name} part {index}", pens[part["kind"]]), part["z_mm"], radius, outside)
+        if part["kind"] == "bearing blocks":  # of whatever size they are
+            panel.box(picture.group(f"{name} part {index}", BROKEN), part["z_mm"], radius, outside)
         if part["kind"] == "bearing":
             cross(picture, panel, f"{name} cross {index}", part["z_mm"], radius, outside)
         top = min(outside, panel.clip_mm)
@@ -92,6 +95,16 @@ def draw_shaft(
             )
     axis(picture, panel, name, shaft["z_mm"])
     balloons(picture.group(f"{name} numbers", DIMENSION), panel, places)
+
+
+def _clearances(record: dict[str, Any], shaft: str) -> dict[str, float]:
+    """Diameter of the hole in which a shaft passes each plate without a bearing; 0 where there is none."""
+    holes: dict[str, float] = {plate["plate"]: 0.0 for plate in record["plates"]}
+    for plate in record["plates"]:
+        for feature in plate["features"]:
+            if feature["kind"] == "shaft_clearance" and feature["shaft"] == shaft and feature["form"] == "circle":
+                holes[plate["plate"]] = feature["finished_diameter_mm"]
+    return holes
 
 
 def axis(picture: Picture, panel: Panel, name: str, z: Sequence[float]) -> None:

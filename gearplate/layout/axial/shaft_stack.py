@@ -137,8 +137,7 @@ def _axle_ends(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, own: list[GearO
             for index, wall in enumerate(walls)
         )
         if spec.carried_by is not CarriedBy.PLATES:
-            name = "bearing blocks, spacers beside them cut on the bench"
-            parts.append(AxialPart(PartKind.BLOCKS, name, z0, z1, rail.axle_hole_mm, stacked=False))
+            parts.append(AxialPart(PartKind.BLOCKS, "bearing blocks", z0, z1, rail.axle_hole_mm, stacked=False))
     if shaft.outboard is not None and spec.carried_by is CarriedBy.PLATES:
         start = bearing_z_mm(stack, Side.OUTBOARD, shaft.outboard)[1]
         for part in (*sprockets, wheel):
