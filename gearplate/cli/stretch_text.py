@@ -12,7 +12,7 @@ from gearplate.packet.differences import difference_lines
 from gearplate.packet.layout_text import area
 from gearplate.record.design_record import design_record
 from gearplate.studies.stretch import Stretched
-from gearplate.studies.stretch_change import Change, Verdict
+from gearplate.studies.stretch_change import SAME_SHARE, Change, Verdict
 from gearplate.studies.stretch_tried import Kept, Tried
 from gearplate.studies.stretch_ways import Kind
 
@@ -41,6 +41,7 @@ def data(result: Stretched, sets: Sequence[str], job_text: str | None, path: str
         "tried": [_entry(one) for one in result.tried],
         "given_up": [_entry(one) for one in result.given_up],
         "change": None,
+        "moving_less": None,
         "bounds": None,
         "less": [_entry(one) for one in _lesser(result)],
         "differences": [],
@@ -59,6 +60,12 @@ def data(result: Stretched, sets: Sequence[str], job_text: str | None, path: str
             "motor_screws_out_of_reach": change.out_of_reach,
             "ratio": float(chosen.tried.way.ratio),
         }
+        less = _moving_less(chosen.tried, change)
+        if less is not None:
+            told["moving_less"] = {
+                "growth_mm2": round(less.growth_mm2, 3),
+                "largest_move_mm": round(less.move_mm, 6),
+            }
         told["bounds"] = {
             "largest_move_mm": _bound(_least_move(chosen.tried)),
             "largest_move_in_such_plates_mm": _bound(turned.same_plates_bound_mm),
@@ -210,7 +217,7 @@ def _figure(result: Stretched, change: Change, farthest: str | None = None) -> s
     grows = "the hull does not grow"
     if change.growth_mm2 > FLAT_MM2:
         grows = f"the hull grows by {area(change.growth_mm2)}"
-        grows += "" if result.old.grows(change) else " (under 0.5 %, which counts as none)"
+        grows += "" if result.old.grows(change) else f" (under {100 * SAME_SHARE:g} %, which counts as none)"
     return f"{grows}, the largest move is {change.move_mm:.3f} mm{far}{_reach(change)}"
 
 
@@ -287,6 +294,9 @@ def _answer(result: Stretched, told: dict[str, Any]) -> Iterator[str]:
         return
     figure = _figure(result, chosen.change, told["change"]["farthest_shaft"])
     yield f"Then {figure}; the hull is that of all margins but the standoffs'."
+    other = _moving_less(chosen.tried, chosen.change)
+    if other is not None:
+        yield f"Plates that grow by {area(other.growth_mm2)} would do with a largest move of {other.move_mm:.3f} mm."
     yield f"The cut outlines, standoffs in them: {_outlines(result)}."
     yield from _bounds(result)
     lesser = _lesser(result)
@@ -296,6 +306,13 @@ def _answer(result: Stretched, told: dict[str, Any]) -> Iterator[str]:
         yield "No other kept thing that was given up in a trial makes the change less."
     if chosen.tried.way.ratio != 1:
         yield f"The reduction becomes {float(chosen.tried.way.ratio):.4f} times the old one."
+
+
+def _moving_less(tried: Tried, change: Change) -> Change | None:
+    """A change of the same way that moves much less, in plates that grow more; None where none was found."""
+    found = [one for one, _ in tried.turned.found if not one.out_of_reach and one.move_mm < 0.5 * change.move_mm]
+    least = min(found, key=lambda one: one.move_mm, default=None)
+    return least if least is not None and change.move_mm > 1.0 else None
 
 
 def _bounds(result: Stretched) -> Iterator[str]:

@@ -19,6 +19,7 @@ from gearplate.layout.chain import OUTPUT
 from gearplate.layout.finish import screws_blocked
 from gearplate.layout.proof import bare_hull_mm2
 from gearplate.record.design import Design
+from gearplate.record.train_entries import ratio
 from gearplate.studies.stretch_change import Old
 from gearplate.studies.stretch_search import Search, Tell
 from gearplate.studies.stretch_tried import Chosen, Tried, to_be_less
@@ -71,8 +72,9 @@ def stretch(
     before = _built(base)
     layout = before.layout
     assert layout is not None
+    wish = asked.wish
     if base.wish is not None or asked.wish is not None:
-        same_wish = base.wish == asked.wish
+        same_wish = base.wish == wish
         base = _settled(base, before)
         asked = _settled(asked, before if same_wish else make(asked, quick=True))
         _refuse_the_same(base, asked)
@@ -84,6 +86,10 @@ def stretch(
     search = Search(base, asked, layout, old, before.findings, tell)
     if part is not None and asked.identity.part == base.identity.part:
         search.part = part
+    if wish is not None:
+        low, high = (wish.ratio * (1 + sign * wish.tolerance) for sign in (-1, 1))
+        got = abs(ratio(search.kept, search.kept.motors[0]))
+        search.wanted = low / got, high / got
     interrupted = False
     try:
         chosen = search.run(within)

@@ -17,7 +17,7 @@ from gearplate.layout.proof import bare_hull_mm2
 from gearplate.layout.solve import REACH_SHARE
 from gearplate.layout.spec import LayoutSpec
 
-SAME_SHARE = 0.005  # of the old hull: growth that differs by less counts as the same, and the move decides
+SAME_SHARE = 0.01  # of the old hull: growth that differs by less counts as the same, and the move decides
 WORTH = 0.9  # a way that buys more must bring a change down to this share before it is called less
 NO_WORSE = 0.995  # of ways that buy alike, what is left of a change that is called less
 SAME_MM = 1e-3

@@ -48,6 +48,8 @@ class Search:
         self.given_up: list[Tried] = []
         self.refused: dict[str, tuple[Finding, ...]] = {}  # errors of what was built, by the way's words
         self.part: str | None = None
+        self.wanted: tuple[Fraction, Fraction] | None = None  # of the old reduction, least and greatest share
+        self._was = base.layout_spec
         was, spec = base.layout_spec, asked.layout_spec
         # what is set by name stays there; all other shafts may turn, also those whose old place the job gave
         places = {name: place for name, place in spec.places.items() if was.places.get(name) != place}
@@ -126,7 +128,7 @@ class Search:
         if own.kind is not Kind.TURN:
             again.append(Way(Kind.TURN, "", self.kept))
         if own.kind in (Kind.GEARS, Kind.IDLER):
-            again += [way for way in ways(self.asked, self.kept, Fraction(0)) if way.kind is Kind.INBOARD]
+            again += [way for way in self._ways(Fraction(0)) if way.kind is Kind.INBOARD]
         known: Known | None = Known(chosen.change)
         for gave in Kept:
             for way in again:
@@ -190,7 +192,7 @@ class Search:
         """Every other way, each asked only for less of a change than the best before it; of ways that buy alike the
         most promising first."""
         into = self.given_up if gave is not None else self.tried
-        for group in _by_kind(ways(self.asked, self.kept, within)):
+        for group in _by_kind(self._ways(within)):
             waiting: list[tuple[tuple[float, float], int, Way, Turning]] = []
             for number, way in enumerate(group):
                 self.tell(self._so_far(way, known))
@@ -223,6 +225,13 @@ class Search:
                     near = [tried.turned.found[0][1], *near][:NEAR]
                 if known is not None and not to_be_less(known.change):
                     return  # nothing changes less than nothing
+
+    def _ways(self, within: Fraction) -> Iterator[Way]:
+        """Every way that undoes nothing that is asked; other gears keep a wanted reduction."""
+        reach = self.wanted
+        for way in ways(self.asked, self.kept, within, self._was):
+            if reach is None or way.ratio == 1 or reach[0] <= way.ratio <= reach[1]:
+                yield way
 
     def _ruled_out(self, way: Way, gave: Kept | None) -> Tried | None:
         """What rules a way out without a search."""

@@ -188,7 +188,7 @@ class _Question:
             return self._none(Verdict.IMPOSSIBLE, math.inf)
         if not self.free:
             return self._none(Verdict.CLEARS, best.move_mm, best.growth_mm2)
-        start = self._start(self.screwed, layout)
+        start = [self._start(self.screwed, layout)]
         growth = 0.0
         if self.old.grows(best):
             growth = max(0.0, self._solve(self.screwed, Wish.AREA, boxes=DEEP, start=start).bound - self.old.hull_mm2)
@@ -301,12 +301,12 @@ class _Question:
             free = self._solve(self._asked(model), Wish.MOVE)
             found += self._tried([free])
             if not any(not change.out_of_reach and not self.old.grows(change) for change, _ in found):
-                found += self._in_small_plates(self._screwed(model), free)
+                found += self._in_small_plates(self._screwed(model), [layout for _, layout in found])
             if any(not change.out_of_reach for change, _ in found):
                 break
         return self.old.in_order(found)
 
-    def _in_small_plates(self, problem: LayoutProblem, free: Answer) -> list[Pair]:
+    def _in_small_plates(self, problem: LayoutProblem, near: Sequence[Layout]) -> list[Pair]:
         """The layout in the smallest plates, and the one that moves least in plates that are hardly larger."""
         smallest = self._solve(problem, Wish.AREA, boxes=SHORT)
         grown = self._tried([smallest])
@@ -315,7 +315,8 @@ class _Question:
         sizes = [self.old.hull_mm2 + change.growth_mm2 for change, _ in grown]
         most = min([*sizes, max(smallest.value, self.old.hull_mm2)]) + self.old.same_mm2
         capped = replace(problem, caps=(Cap(Wish.AREA, most, "plates of this size"),))
-        return grown + self._tried([self._solve(capped, Wish.MOVE, boxes=SHORT, start=smallest.angles_rad)])
+        start = [smallest.angles_rad, *(self._start(problem, layout) for layout in near)]
+        return grown + self._tried([self._solve(capped, Wish.MOVE, boxes=SHORT, start=start)])
 
     def _tried(self, answers: Iterable[Answer]) -> list[Pair]:
         found = [self._finished(answer.angles_rad) for answer in answers if answer.angles_rad is not None]
@@ -352,11 +353,11 @@ class _Question:
         wish: Wish,
         cutoff: float = math.inf,
         boxes: int = BOXES,
-        start: Mapping[str, float] | None = None,
+        start: Sequence[Mapping[str, float] | None] = (),
     ) -> Answer:
         if wish is Wish.MOVE and not self.before:
             wish = Wish.ANY
-        known = () if start is None else (start,)
+        known = tuple(one for one in start if one is not None)
         settings = Settings(GAP, stop_boxes=boxes, batch=512, seed=self.spec.seed, cutoff=cutoff, start=known)
         answer = solve(replace(problem, wish=wish), settings)
         self.boxes += answer.boxes

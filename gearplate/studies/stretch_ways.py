@@ -39,29 +39,34 @@ class Way:
     ratio: Fraction = Fraction(1)
 
 
-def ways(job: JobSpec, spec: LayoutSpec, within: Fraction) -> Iterator[Way]:
+def ways(job: JobSpec, spec: LayoutSpec, within: Fraction, was: LayoutSpec | None = None) -> Iterator[Way]:
     """Every way, those that buy nothing first. `spec` is the job's own, with what is kept in it; reductions of other
-    gears lie within this share of the old one, the closest first."""
-    yield from _inboard(spec)
-    yield from _gears(job, spec, within)
-    yield from _idlers(job, spec)
+    gears lie within this share of the old one, the closest first. No way undoes what is other than it `was`: that has
+    been asked for."""
+    was = was or spec
+    first, before = spec.train.stages[0], was.train.stages[0]
+    yield from _inboard(spec, was)
+    yield from _gears(job, spec, within, was)
+    if first.idlers == before.idlers:
+        yield from _idlers(job, spec)
 
 
-def _inboard(spec: LayoutSpec) -> Iterator[Way]:
+def _inboard(spec: LayoutSpec, was: LayoutSpec) -> Iterator[Way]:
+    before = {motor.name: motor.side for motor in was.motors}
     for motor in spec.motors:
-        if motor.side is Side.OUTBOARD:
+        if motor.side is Side.OUTBOARD and before.get(motor.name, motor.side) is motor.side:
             motors = tuple(replace(one, side=Side.INBOARD) if one is motor else one for one in spec.motors)
             changed = replace(spec, motors=motors)
             yield Way(Kind.INBOARD, f"{motor.name} inboard", changed, ((f"motors.{motor.name}.side", "inboard"),))
 
 
-def _gears(job: JobSpec, spec: LayoutSpec, within: Fraction) -> Iterator[Way]:
+def _gears(job: JobSpec, spec: LayoutSpec, within: Fraction, was: LayoutSpec) -> Iterator[Way]:
     """Other pinions and driven gears of the first stage; nothing where the motors have different pinions."""
     stage = spec.train.stages[0]
     counts = {motor.pinion.teeth for motor in spec.motors}
     if len(counts) != 1:
         return
-    pinion = counts.pop()
+    (pinion,) = counts
     system = spec.motors[0].pinion.system
     old = Fraction(stage.driven.teeth, pinion)
     pairs = [
@@ -69,6 +74,8 @@ def _gears(job: JobSpec, spec: LayoutSpec, within: Fraction) -> Iterator[Way]:
         for driver in _counts(job, system, "pinion")
         for driven in _counts(job, stage.driven.system, "gear")
         if (driver, driven) != (pinion, stage.driven.teeth)
+        and (driver == pinion or counts == {motor.pinion.teeth for motor in was.motors})
+        and (driven == stage.driven.teeth or stage.driven.teeth == was.train.stages[0].driven.teeth)
     ]
     for off, _, driver, driven in sorted(pairs):
         if off > within:

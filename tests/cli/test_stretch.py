@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
+from gearplate.cli.progress import Shown
 from tests.builders.command import Answer, call
 
 FIVE = ("--set", 'wheel.diameter="5 in"')
@@ -70,18 +73,70 @@ def test_a_file_that_is_there_stays(written: tuple[Path, Answer]) -> None:
 
 
 def test_json_holds_the_answer_and_is_the_same_every_time(tmp_path: Path) -> None:
-    options = ("stretch", "compost-drive", "--set", 'wheel.diameter="4.25 in"', "--json")
+    options = ("stretch", "barrow-idler", "--set", 'wheel.diameter="5 in"', "--json")
     first = call(*options, folder=tmp_path)
     told = json.loads(first.out)
     assert first.code == 0
     assert told["answer"] == "clears"
     assert told["written"] is None
-    assert told["bounds"]["largest_move_mm"] <= told["change"]["largest_move_mm"]
+    assert told["interrupted"] is False
+    assert 0.0 < told["bounds"]["largest_move_mm"] <= told["change"]["largest_move_mm"]
+    assert 0.0 < told["bounds"]["growth_mm2"] <= told["change"]["growth_mm2"]
     assert told["gave"] == []
-    assert [one["what"] for one in told["less"]] == ["M3 inboard"]
-    assert tomllib.loads(told["job_text"])["base"] == "compost-drive"
+    assert [one["what"] for one in told["less"]] == ["M1 inboard"]
+    assert tomllib.loads(told["job_text"])["base"] == "barrow-idler"
     assert call(*options, folder=tmp_path).out == first.out
     assert list(tmp_path.iterdir()) == []
+
+
+def interrupt(monkeypatch: pytest.MonkeyPatch, at: str, times: int = 1) -> None:
+    """Ctrl-C as soon as the terminal shows this, for the first so many times."""
+    left = [times]
+
+    class Line(Shown):
+        def say(self, how_far: str) -> None:
+            if at in how_far and left[0]:
+                left[0] -= 1
+                raise KeyboardInterrupt
+
+    @contextmanager
+    def shown(what: str, doing: str) -> Iterator[Shown]:
+        yield Line(what, doing, None)
+
+    monkeypatch.setattr("gearplate.cli.progress.progress", shown)
+
+
+@pytest.mark.parametrize("as_json", [False, True])
+def test_interrupted_it_tells_the_best_until_then(
+    as_json: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    interrupt(monkeypatch, "M1 inboard; best so far")
+    options = ("--out", "new.toml", *(("--json",) if as_json else ()))
+    answer = call("stretch", "barrow-idler", "--set", 'wheel.diameter="5 in"', *options, folder=tmp_path)
+    assert answer.code == 130
+    assert list(tmp_path.iterdir()) == []
+    if as_json:
+        told = json.loads(answer.out)
+        assert told["interrupted"] is True
+        assert told["written"] is None
+        assert told["change"]["largest_move_mm"] > 10.0
+        return
+    said = " ".join(answer.out.split())
+    assert "Stopped before all was tried. What follows is the best until then. What gives: nothing" in said
+    assert 'base = "barrow-idler"' in answer.out
+    assert "None of all the ways" not in said
+    assert answer.err.startswith("gearplate: stopped. Nothing was written.")
+
+
+def test_interrupted_before_anything_was_found(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    interrupt(monkeypatch, "an idler")
+    grown = call("stretch", "sieve-single", "--set", 'limits.height="40 mm"', folder=tmp_path)
+    assert grown.code == 130
+    assert "Nothing that clears was found until then." in grown.out
+    interrupt(monkeypatch, "turning the shafts")
+    first = call("stretch", "barrow-idler", "--set", 'wheel.diameter="5 in"', folder=tmp_path)
+    assert (first.code, first.out) == (130, "")
+    assert first.err.strip() == "gearplate: stopped. Nothing was written."
 
 
 def test_dry_writes_nothing(tmp_path: Path) -> None:
@@ -96,7 +151,7 @@ def test_no_answer_says_what_was_tried_and_the_nearest_miss(tmp_path: Path) -> N
     answer = call("stretch", "sieve-single", "--set", 'limits.height="40 mm"', "--out", "x.toml", folder=tmp_path)
     assert answer.code == 1
     assert "Nothing that was tried clears" in answer.out
-    assert "Nearest, with the old gears:" in answer.out
+    assert "Nearest, with the old gears:\n  layout: No place for M1 was found" in answer.out
     assert "other first-stage gears: of " in answer.out
     assert "limits-plane: " in answer.out
     assert list(tmp_path.iterdir()) == []
@@ -113,6 +168,8 @@ def test_no_answer_says_what_was_tried_and_the_nearest_miss(tmp_path: Path) -> N
         (("nothing-here", *FIVE), "there is no such file"),
         (("impossible.toml", "--set", 'wheel.diameter="6 in"'), "itself has no"),
         (("texts.toml", *FIVE), "to mend"),
+        (("compost-drive", "--set", "wheel.diameter=500"), "500 in a file in inches is 12700 mm"),
+        (("compost-drive", "--set", "wheel.diameter"), "This is not key=value"),
     ],
 )
 def test_what_is_refused(arguments: tuple[str, ...], words: str, tmp_path: Path) -> None:

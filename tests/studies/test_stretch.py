@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import cache
 
 import pytest
 
@@ -17,6 +18,7 @@ from gearplate.studies.stretch_tried import Kept
 from gearplate.studies.stretch_ways import Kind, ways
 
 
+@cache
 def stretched(name: str, *sets: str) -> Stretched:
     return stretch(load_job(name), load_job(name, sets), part="new")
 
@@ -83,10 +85,10 @@ def test_the_shipped_pair_needs_new_rail_holes() -> None:
 
 
 def test_turning_does_where_it_can_and_what_would_change_less_is_told() -> None:
-    result = stretched("compost-drive", 'wheel.diameter="4.25 in"')
+    result = stretched("barrow-idler", 'wheel.diameter="5 in"')
     assert result.chosen is not None
     assert result.chosen.tried is result.turning
-    assert 0.5 < result.chosen.change.move_mm < 1.0
+    assert 10.0 < result.chosen.change.move_mm < 20.0
     lesser = [one for one in result.tried if one.turned.change is not None]
     assert [one.way.kind for one in lesser] == [Kind.INBOARD]
     change = lesser[0].turned.change
@@ -137,3 +139,50 @@ def test_idlers_and_sides_set_in_the_job_ask_for_the_same() -> None:
     assert {way.kind for way in others} == {Kind.IDLER, Kind.INBOARD}
     for way in (*others[:4], others[-1]):
         assert job.changed(dict(way.set)).layout_spec == way.spec
+
+
+def test_no_way_undoes_what_is_asked() -> None:
+    job = load_job("sieve-single")
+    asked = load_job("sieve-single", ['motors.side="outboard"'])
+    kinds = {way.kind for way in ways(asked, asked.layout_spec, Fraction(1, 20), job.layout_spec)}
+    assert kinds == {Kind.GEARS, Kind.IDLER}
+    job, asked = load_job("compost-drive"), load_job("compost-drive", ["motors.pinion=14"])
+    found = [way for way in ways(asked, asked.layout_spec, Fraction(1, 5), job.layout_spec) if way.kind is Kind.GEARS]
+    assert found
+    assert {motor.pinion.teeth for way in found for motor in way.spec.motors} == {14}
+    asked = load_job("compost-drive", ["stages=[{driven = 80}, {driver = 32, driven = 66}]"])
+    found = [way for way in ways(asked, asked.layout_spec, Fraction(1, 5), job.layout_spec) if way.kind is Kind.GEARS]
+    assert {way.spec.train.stages[0].driven.teeth for way in found} == {80}
+
+
+def test_another_wanted_reduction_is_a_change_and_other_gears_keep_it() -> None:
+    result = stretched("hopper-ratio", 'reduction.ratio="12"')
+    assert result.chosen is not None
+    assert result.chosen.design.spec.train != result.old_design.spec.train
+    assert result.chosen.change.move_mm > 0.1
+    first = result.asked.layout_spec.train.stages[0].driven.teeth
+    gears = [one.way for one in result.tried if one.way.kind is Kind.GEARS]
+    assert gears, "of 72 teeth on 12"
+    for way in gears:
+        share = Fraction(way.spec.train.stages[0].driven.teeth * 12, way.spec.motors[0].pinion.teeth * first)
+        assert abs(share - 1) <= Fraction(1, 50), "it wants 12 within 2 %"
+
+
+def test_rail_holes_that_cannot_stay_say_why() -> None:
+    """Larger than the old one, the wheel of a drive astride its rail stands where the rail's screws have their nuts."""
+    result = stretched("trench-astride", 'wheel.diameter="8 in"')
+    assert result.turning.turned.verdict is Verdict.IMPOSSIBLE
+    assert "nut and wheel overlap" in result.turning.turned.why
+    assert result.chosen is not None
+    assert result.chosen.tried.gave is Kept.RAIL
+    assert result.chosen.design.layout is not None
+    assert all(abs(x) > 101.6 - 15.0 for x, _ in result.chosen.design.layout.rail_holes)
+
+
+def test_what_no_shaft_can_help_ends_the_search_at_once() -> None:
+    """In a rail of an inch the hole for the axle's bearing breaks out of its faces."""
+    result = stretched("compost-drive", 'rail.height="1 in"')
+    assert result.chosen is None
+    assert [finding.check for finding in result.in_the_way] == ["rail-drilling"]
+    assert "is not in the rail" in result.turning.turned.why
+    assert len(result.given_up) == 1

@@ -21,7 +21,7 @@ from gearplate.studies.stretch_change import NO_WORSE, Change, Old, Turned, Verd
 from gearplate.studies.stretch_turn import Known, Turning
 
 INCH = 25.4
-SAMPLES = 150_000
+SAMPLES = 60_000
 
 
 @pytest.fixture(scope="module")
