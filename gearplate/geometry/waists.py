@@ -22,6 +22,7 @@ from gearplate.geometry.crowds import contains_points
 from gearplate.geometry.discs import Disc, checked_discs, hull_of_discs
 from gearplate.geometry.segments import TAU, Arc, Segment, on_arc
 from gearplate.geometry.shapes import Path
+from gearplate.geometry.waist_shapes import RowOfDiscs, drawn_along
 
 GREATEST_FILLET_MM = 1e6
 _TIE_RAD = 1e-9
@@ -39,20 +40,23 @@ class WaistedOutline:
     fillet_radius_mm: float
 
 
-def waisted_outline(discs: Sequence[Disc], fillet_radius_mm: float, least_neck_mm: float = 0.0) -> WaistedOutline:
+def waisted_outline(
+    discs: Sequence[Disc], fillet_radius_mm: float, least_neck_mm: float = 0.0, rows: Sequence[RowOfDiscs] = ()
+) -> WaistedOutline:
     """One closed counter-clockwise outline round discs (x, y, radius) in mm, its hollows rounded with a fillet radius.
 
     Where the discs do not hang together with that radius, or a neck between two opposite fillets would be narrower
     than `least_neck_mm` (never under 0.001 mm), the radius is grown to the least that serves (found to 1 %); past
-    1e6 mm the convex hull is given. Cavities are filled. Pieces under 0.001 mm are mended (see `clean`). Raises
-    ValueError for no disc, a disc without a positive radius or a fillet radius that is not positive.
+    1e6 mm the convex hull is given. Cavities are filled. `rows`: contours that some of the discs stand for, which the
+    outline follows. Pieces under 0.001 mm are mended (see `clean`). Raises ValueError for no disc, a disc without a
+    positive radius or a fillet radius that is not positive.
     """
     if not (fillet_radius_mm > 0.0 and math.isfinite(fillet_radius_mm)):
         raise ValueError(f"a fillet radius must be positive, not {fillet_radius_mm} mm")
     kept = checked_discs(discs)
     if len(kept) == 1:
         return WaistedOutline(hull_of_discs(kept), fillet_radius_mm)
-    pieces = _closed_outline(kept, fillet_radius_mm, least_neck_mm)
+    pieces = _closed_outline(kept, fillet_radius_mm, least_neck_mm, rows)
     radius = fillet_radius_mm
     if pieces is None:
         failed = fillet_radius_mm
@@ -60,12 +64,12 @@ def waisted_outline(discs: Sequence[Disc], fillet_radius_mm: float, least_neck_m
             radius = 2.0 * failed
             if radius > GREATEST_FILLET_MM:
                 return WaistedOutline(hull_of_discs(kept), math.inf)
-            pieces = _closed_outline(kept, radius, least_neck_mm)
+            pieces = _closed_outline(kept, radius, least_neck_mm, rows)
             if pieces is None:
                 failed = radius
         while radius > 1.01 * failed:
             between = math.sqrt(radius * failed)
-            smaller = _closed_outline(kept, between, least_neck_mm)
+            smaller = _closed_outline(kept, between, least_neck_mm, rows)
             if smaller is None:
                 failed = between
             else:
@@ -73,7 +77,9 @@ def waisted_outline(discs: Sequence[Disc], fillet_radius_mm: float, least_neck_m
     return WaistedOutline(clean_pieces(pieces), radius)
 
 
-def _closed_outline(discs: list[Disc], fillet: float, least_neck: float) -> list[Segment] | None:
+def _closed_outline(
+    discs: list[Disc], fillet: float, least_neck: float, rows: Sequence[RowOfDiscs]
+) -> list[Segment] | None:
     """The pieces of the outline, or None where the closing is in several parts or a neck is too narrow."""
     corners = _outer_corners(discs, fillet)
     if not corners:
@@ -105,7 +111,7 @@ def _closed_outline(discs: list[Disc], fillet: float, least_neck: float) -> list
         chords = Path(tuple((p.x0, p.y0, math.tan(0.25 * p.sweep_rad)) for p in pieces if isinstance(p, Arc)))
         if not contains_points(chords, np.array([discs[index][:2] for index in sorted(rest)])).all():
             return None
-    return pieces
+    return (drawn_along(corners, discs, fillet, rows) if rows else None) or pieces
 
 
 def _toward(x: float, y: float, to_x: float, to_y: float, reach: float) -> tuple[float, float]:

@@ -17,7 +17,7 @@ from gearplate.plate.features import features_by_side, mark_shared, passes_besid
 from gearplate.plate.lightening import lightening_features, mass_kg
 from gearplate.plate.marks import less_one, must_stand, place_marks
 from gearplate.plate.mirror import mirror_axis_x_mm
-from gearplate.plate.outline import Outline, guard_discs, margin_discs, outline_of
+from gearplate.plate.outline import Outline, guard_discs, margin_discs, margin_rows, outline_of
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import PlateSpec
 
@@ -120,7 +120,7 @@ def _outline(
     if plate_spec.cover_gears:
         discs += guard_discs(layout)
     neck = max(web_mm(layout_spec, side), 2.0 * plate_spec.margin_mm)
-    return outline_of(discs, plate_spec, neck)
+    return outline_of(discs, plate_spec, neck, margin_rows(features, plate_spec))
 
 
 def _without_idle(

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 from gearplate.geometry.discs import Disc, hull_of_discs
+from gearplate.geometry.offset import offset
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Path
+from gearplate.geometry.waist_shapes import RowOfDiscs, bulges_all_round
 from gearplate.geometry.waists import WaistedOutline, waisted_outline
 from gearplate.layout.constraints import GUARD_MM
 from gearplate.layout.design import Layout
-from gearplate.plate.contours import slot_ends
+from gearplate.plate.contours import contour, slot_ends
 from gearplate.plate.plate import Feature
 from gearplate.plate.spec import OutlineStyle, PlateSpec
 
@@ -28,8 +30,10 @@ class Outline:
     waist_radius_mm: float | None
 
 
-def outline_of(discs: Iterable[Disc], wishes: PlateSpec, least_neck_mm: float) -> Outline:
-    """One closed curve round the discs (x, y, radius).
+def outline_of(
+    discs: Iterable[Disc], wishes: PlateSpec, least_neck_mm: float, rows: Sequence[RowOfDiscs] = ()
+) -> Outline:
+    """One closed curve round the discs (x, y, radius), along the contours that `rows` of them stand for.
 
     Waists whose fillet would leave a neck under `least_neck_mm`, or cut the plate in two, are drawn with a larger
     fillet (see gearplate.geometry.waists).
@@ -42,15 +46,17 @@ def outline_of(discs: Iterable[Disc], wishes: PlateSpec, least_neck_mm: float) -
         raise ValueError("a plate without any feature has no outline")
     if wishes.outline is OutlineStyle.HULL:
         return Outline(hull_of_discs(kept), None)
-    drawn = _waisted(tuple(kept), wishes.waist_radius_mm, least_neck_mm)
+    drawn = _waisted(tuple(kept), wishes.waist_radius_mm, least_neck_mm, tuple(rows))
     waist = drawn.fillet_radius_mm
     return Outline(drawn.path, waist if math.isfinite(waist) else None)
 
 
 @lru_cache(maxsize=32)
-def _waisted(discs: tuple[Disc, ...], fillet_radius_mm: float, least_neck_mm: float) -> WaistedOutline:
+def _waisted(
+    discs: tuple[Disc, ...], fillet_radius_mm: float, least_neck_mm: float, rows: tuple[RowOfDiscs, ...]
+) -> WaistedOutline:
     """`waisted_outline`, remembered: both plates, and a plate before and after its access holes, ask for the same."""
-    return waisted_outline(discs, fillet_radius_mm, least_neck_mm)
+    return waisted_outline(discs, fillet_radius_mm, least_neck_mm, rows)
 
 
 def margin_discs(features: Iterable[Feature], wishes: PlateSpec) -> list[Disc]:
@@ -70,6 +76,26 @@ def margin_discs(features: Iterable[Feature], wishes: PlateSpec) -> list[Disc]:
         if dense and len(ends) == 2:
             discs += _between(ends[0], ends[1], radius, wishes.waist_radius_mm)
     return discs
+
+
+def margin_rows(features: Iterable[Feature], wishes: PlateSpec) -> list[RowOfDiscs]:
+    """The margins of slots and windows as contours, each with the discs that stand for it between waists. A window
+    with a hollow of its own has none: its hollow may be a waist."""
+    if wishes.outline is not OutlineStyle.WAISTED:
+        return []
+    rows = []
+    for feature in features:
+        if feature.form == "circle":
+            continue
+        edge = contour(feature)
+        assert isinstance(edge, Path)
+        try:
+            margin = offset(edge, wishes.margin_mm)
+        except ValueError:  # a hollow too narrow for its margin
+            continue
+        if bulges_all_round(margin):
+            rows.append(RowOfDiscs(margin, tuple(margin_discs([feature], wishes))))
+    return rows
 
 
 def _window_discs(path: Path, wishes: PlateSpec) -> list[Disc]:
