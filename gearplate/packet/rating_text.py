@@ -135,8 +135,14 @@ def _loads(data: dict[str, Any], width: int) -> list[str]:
         + ("" if motor["current_a"] is None else f" at {motor['current_a']:.0f} A")
         for motor in loads["motors"]
     ]
-    lines += wrapped(f"Each motor then: {', '.join(motors)}.{_breakers(data)}", width)
+    lines += wrapped(f"Each motor then: {', '.join(motors)}.{_breakers(data)}{_curves(data)}", width)
     return lines + _mass_not_given(data["duty"], width)
+
+
+def _curves(data: dict[str, Any]) -> str:
+    """Where the motors' torque curves come from."""
+    told = {(motor["type"], motor["standing"]): None for motor in data["loads"]["motors"] if motor["curve"]}
+    return f" Torque curves: {', '.join(f'{name} ({standing})' for name, standing in told)}." if told else ""
 
 
 def _breakers(data: dict[str, Any]) -> str:

@@ -14,6 +14,7 @@ from enum import StrEnum
 from gearplate.catalog.motors import MotorCurve
 from gearplate.drive.grip import STANDARD_GRAVITY_M_S2, traction_force_n
 from gearplate.drive.motor_line import operating_point, torque_at_current_n_m
+from gearplate.finding import Standing
 from gearplate.gears.spec import StageSpec
 from gearplate.layout.spec import LayoutSpec, MotorSpec
 from gearplate.rating.duty import Duty
@@ -29,7 +30,8 @@ class RuledBy(StrEnum):
 class MotorLoad:
     """One motor in the hardest push: torque, speed and current there. `known`: its torque curve stands in the tables;
     without one it is taken to reach whatever the wheels grip, and has no speed and no current. `limit_n_mm`: the most
-    that stall or breaker (`limited_by`) let it give; `ratio`: its speed over the output's."""
+    that stall or breaker (`limited_by`) let it give; `ratio`: its speed over the output's. `type_name` and `standing`:
+    what motor it is, and where its curve comes from."""
 
     name: str
     torque_n_mm: float
@@ -40,6 +42,8 @@ class MotorLoad:
     limited_by: RuledBy
     ratio: float
     curve: MotorCurve | None
+    type_name: str
+    standing: Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,4 +158,16 @@ def _motor_load(motor: MotorSpec, torque_n_mm: float, limit: tuple[float, RuledB
     if curve is not None:
         point = operating_point(curve, torque_n_mm / 1000.0)
         speed, current = point.speed_rpm, point.current_a
-    return MotorLoad(motor.name, torque_n_mm, speed, current, curve is not None, *limit, ratio, curve)
+    row = motor.motor
+    return MotorLoad(
+        motor.name,
+        torque_n_mm,
+        speed,
+        current,
+        curve is not None,
+        *limit,
+        ratio,
+        curve,
+        row.name,
+        row.standing_for("stall_torque_n_m"),
+    )

@@ -69,6 +69,8 @@ def strength_entry(ratings: Ratings) -> dict[str, Any]:
                     "limited_by": motor.limited_by.value,
                     "ratio": length(motor.ratio),
                     "curve": None if motor.curve is None else _curve(motor.curve),
+                    "type": motor.type_name,
+                    "standing": motor.standing.value,
                 }
                 for motor in loads.motors
             ],
