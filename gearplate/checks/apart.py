@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from gearplate.checks.counts import count_remedies, far_count_remedies
 from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import (
+    all_inboard_remedies,
     angle_remedies,
     clocking_remedies,
     rail_screw_remedies,
@@ -133,7 +134,8 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
         found += clocking_remedies(subject, shafts)
     found += angle_remedies(subject, shafts)
     found += count_remedies(subject, pair)
-    return found + far_count_remedies(subject, pair) + side_remedies(subject, shafts)
+    found += far_count_remedies(subject, pair) + side_remedies(subject, shafts)
+    return found + (all_inboard_remedies(subject) if finding.check == "motor-to-wheel" else [])
 
 
 def _farther_wheels(subject: Subject) -> list[Remedy]:

@@ -138,6 +138,23 @@ def side_remedies(subject: Subject, shafts: Iterable[str]) -> list[Remedy]:
     return found
 
 
+def all_inboard_remedies(subject: Subject) -> list[Remedy]:
+    """Every motor that stands over the wheel toward the robot's middle, where there are several: under a large wheel
+    one alone does not mend it."""
+    from gearplate.layout.spec import Side
+
+    motors = subject.layout_spec.motors
+    over = [motor.name for motor in motors if motor.side is Side.OUTBOARD]
+    if len(over) < 2:
+        return []
+    words = "both" if len(over) == 2 else "all"
+    if len(over) == len(motors) and isinstance(subject.raw.get("motors"), dict):
+        setting: tuple[tuple[str, object], ...] = (("motors.side", Side.INBOARD.value),)
+    else:
+        setting = tuple((f"motors.{name}.side", Side.INBOARD.value) for name in over)
+    return [Remedy(f"Let {words} motors stand toward the robot's middle.", setting)]
+
+
 def clocking_remedies(subject: Subject, shafts: Iterable[str]) -> list[Remedy]:
     """Another clocking for those of these motors whose clocking the job gives."""
     found = []

@@ -167,7 +167,7 @@ def _tried(finding: Finding, trials: _Trials) -> Finding:
     failed: list[Remedy] = []
     for remedy in [one for one in candidates if one.set][:TRIES]:
         if trials.used_up(remedy.set):
-            break
+            continue  # of the others one may have been built for another finding
         brings = trials.brings(finding, remedy.set)
         if brings == ():
             text = remedy.text if not trials.leaves(remedy.set) or remedy.tried else f"{remedy.text} {_OTHERS_STAY}"

@@ -204,3 +204,28 @@ def test_where_other_errors_stay_the_remedy_says_so() -> None:
     after = with_tried_remedies(job, make(job))
     told = {one.check: one.remedy for one in after.findings if one.remedy is not None and one.remedy.tried}
     assert all("Other errors stay." in remedy.text for check, remedy in told.items() if check != "layout")
+
+
+def test_under_a_large_wheel_all_motors_go_to_the_other_side_at_once() -> None:
+    """One alone toward the middle does not mend what both of them miss by 27 mm."""
+    job = load_job_text(
+        """
+        format = 1
+        part = "pair"
+        units = "inch"
+        material = "acetal-6mm"
+        cutter = "demo"
+        wheel = {diameter = 8}
+        motors = {type = "generic-a", count = 2, pinion = 12}
+        stages = [{driven = 72}, {driver = 32, driven = 60}]
+        diametral_pitch = 20
+        """,
+        "pair.toml",
+    )
+    design = with_tried_remedies(job, make(job))
+    assert [finding.check for finding in design.errors] == ["layout", "motor-to-wheel", "motor-to-wheel"]
+    for finding in design.errors:
+        assert finding.remedy is not None
+        assert finding.remedy.tried
+        assert finding.remedy.set == (("motors.side", "inboard"),)
+    assert make(job.changed({"motors.side": "inboard"})).findings == ()
