@@ -41,6 +41,17 @@ from gearplate.cli import entry
 entry()
 """
 
+# What comes after the search takes its time too, so that there is one for a second interrupt.
+SLOW_AFTERWARDS = """\
+import time
+from gearplate import build
+rules = build.run_rules
+def slowly(subject):
+    time.sleep(60)
+    return rules(subject)
+build.run_rules = slowly
+"""
+
 posix = pytest.mark.skipif(sys.platform == "win32", reason="signals and pseudo-terminals of POSIX")
 
 
@@ -50,7 +61,7 @@ def interrupted(folder: Path, signals: int, *arguments: str) -> tuple[int, str, 
 
     here, there = pty.openpty()
     run = subprocess.Popen(
-        [sys.executable, "-c", SLOW, *arguments],
+        [sys.executable, "-c", (SLOW_AFTERWARDS if signals > 1 else "") + SLOW, *arguments],
         cwd=folder, env=surroundings(), stdout=subprocess.PIPE, stderr=there, start_new_session=True,
     )  # fmt: skip
     os.close(there)
