@@ -11,7 +11,7 @@ from gearplate.drawing.pens import INK, PAPER, Pen
 from gearplate.drawing.svg_out import number, polygon_element, shape_element
 from gearplate.geometry.boxes import Box, grown
 from gearplate.geometry.shapes import Stroke
-from gearplate.packet.contacts_text import contacts_of
+from gearplate.packet.contacts_text import NOTHING_MM, contacts_of
 from gearplate.packet.labels import Disc
 
 Point = tuple[float, float]
@@ -78,9 +78,12 @@ def _head(tip: Point, back: Point, scale: float) -> Element:
 
 
 def marks_of(record: dict[str, Any], sign: float) -> list[Heads]:
-    """Every contact of the record once: what two shafts have in common is told of both."""
+    """Every contact of the record once: what two shafts have in common is told of both. What stands too near is none:
+    it has its finding, and that its ring."""
     found: dict[frozenset[Point], Heads] = {}
     for one in contacts_of(record):
+        if one["room_mm"] < -NOTHING_MM:
+            continue
         at, to = ((sign * x, y) for x, y in (one["from_mm"], one["to_mm"]))
         key = frozenset((at, to))
         if key not in found:

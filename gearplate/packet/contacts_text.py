@@ -11,7 +11,7 @@ from gearplate.packet.sizes import bare, unit_of, unit_word
 
 _PLAIN = {"motor", "gear", "limit"}  # of these the name says what they are
 _THE = {"wheel", "rail", "floor"}
-_NOTHING_MM = 5e-4  # as in the findings
+NOTHING_MM = 5e-4  # as in the findings
 _BOUGHT_MM = 0.1  # less is what a search leaves by itself
 
 
@@ -52,7 +52,7 @@ def _told(record: dict[str, Any], one: dict[str, Any], keys: bool) -> str:
     named = f"{one['key']} " if keys and one["key"] else ""
     asked = f" ({named}{least})" if one["least_mm"] > 0.0 else ""
     room = one["room_mm"]
-    if room < -_NOTHING_MM:
+    if room < -NOTHING_MM:
         return f"{own}{'past' if one['kind'] == 'limit' else 'too near'} {other_of(one)} by {bare(-room, unit)}{asked}"
     return f"{own}{'at' if one['holds'] else 'near'} {other_of(one)} {bare(max(room, 0.0), unit)}{asked}"
 

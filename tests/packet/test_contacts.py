@@ -117,5 +117,11 @@ def test_a_limit_is_a_line_with_one_head_before_it() -> None:
     assert len(seen.group("overlay-contacts").findall(f"{SVG}path")) == 3  # across the gap, the limit, the head
 
 
+def test_what_stands_too_near_is_left_to_its_ring() -> None:
+    seen = read_picture(overlay(drive(contact("M1", "M1", "M2", room_mm=-0.6, gap_mm=-0.1))).file())
+    assert heads_of(seen) == []
+    assert not any("contact" in text for text in seen.texts())
+
+
 def test_without_contacts_the_legend_has_no_word_of_them() -> None:
     assert not any("contact" in text for text in read_picture(overlay(record()).file()).texts())
