@@ -15,6 +15,7 @@ from gearplate.cut.make import cut_plate
 from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.as_written import as_written
+from gearplate.job.best_train import best_placed, trains_of
 from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
 from gearplate.layout.fixed_gaps import fixed_miss_mm, least_gaps
@@ -120,9 +121,13 @@ def _cut(
 def _place(job: JobSpec, quick: bool, watch: Watch | None) -> tuple[JobSpec, Layout, tuple[Finding, ...]]:
     """Choose the train where the job asks for a reduction, and place the shafts.
 
-    The first train whose layout keeps every clearance is taken; failing that the first that can be built. Where
-    nothing fits, the nearest miss comes back with the finding that says so.
+    The train with the best layout of all is taken; where trains cannot be weighed so, the first whose layout keeps
+    every clearance, failing that the first that can be built. Where nothing fits, the nearest miss comes back with the
+    finding that says so.
     """
+    trains = trains_of(job) if job.wish is not None else None
+    if trains is not None and (placed := best_placed(job, trains, quick, watch)) is not None:
+        return placed.job, placed.layout, ()
     misses: list[tuple[JobSpec, NoSolution]] = []
     second_best: tuple[JobSpec, Layout] | None = None
     for candidate in _candidates(job):

@@ -51,5 +51,5 @@ def seen_text(seen: Seen, unit: Unit) -> str:
     what = {"area": "hull", "move": "largest move"}.get(seen.wish, seen.wish)
     best = "none yet" if seen.best is None else told(seen.best)
     least = f", at least {told(seen.bound).split()[0]}" if seen.bound > 0.0 else ""
-    doing = "proving" if seen.stage.value == "proof" else "searching"
+    doing = {"trains": "weighing trains", "search": "searching", "proof": "proving"}[seen.stage.value]
     return f"{doing}: {what} {best}{least}; {100.0 * seen.share:.0f} % of the boxes"

@@ -210,6 +210,34 @@ class Certificate:
 
 
 @dataclass(frozen=True, slots=True)
+class AmongTrains:
+    """What is proven about the choice of train for a wanted reduction.
+
+    Of `found` trains in the window `ruled_out` have two axes too near each other for what is on them, wherever they
+    turn; `settled` others, the chosen one included, have no layout in which `wish` ("hull", "height", "width") is
+    below `bound`, every motor counted with its whole screw circle; `left` were not settled when the search ended. No
+    layout of them lies below `bound` either, but of the last `unlisted` nothing is known. `value` is that of the layout
+    that was taken.
+    """
+
+    wish: str
+    found: int
+    ruled_out: int
+    settled: int
+    left: int
+    unlisted: int
+    value: float
+    bound: float
+    boxes: int
+    interrupted: bool = False
+
+    @property
+    def gap(self) -> float:
+        """Share of the value by which a layout of another train may be smaller, at most."""
+        return max(0.0, 1.0 - self.bound / self.value) if self.value > 0.0 else 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """The finished layout. `clocking_rad` per motor; `hull_area_mm2` of the margin discs."""
 
@@ -225,6 +253,7 @@ class Layout:
     hull_area_mm2: float
     solver_note: str = ""
     certificate: Certificate | None = None
+    among: AmongTrains | None = None
 
     def shaft(self, name: str) -> PlacedShaft:
         return next(shaft for shaft in self.shafts if shaft.name == name)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 
 class Stage(StrEnum):
+    TRAINS = "trains"
     SEARCH = "search"
     PROOF = "proof"
 

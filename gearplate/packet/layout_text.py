@@ -12,6 +12,11 @@ _EXTENTS = {
     "width": "No layout is narrower by more than {share}.",
     "move": "No layout has a largest move of its shafts that is shorter by more than {share}.",
 }
+_THAN = {
+    "hull": "with a hull more than {share} smaller",
+    "height": "that is lower by more than {share}",
+    "width": "that is narrower by more than {share}",
+}
 _GIVEN = "Given are the train, the rail's screws and the clearances; motors may be turned any way."
 
 
@@ -41,6 +46,27 @@ def layout_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     elif not certificate["proven"]:
         parts.append(f"The search ended at its count of {certificate['boxes']:,} boxes of angles, not by itself.")
     yield from wrapped(" ".join(parts), width, "", "  ")
+    if layout["trains"] is not None:
+        yield from wrapped(_trains(layout["trains"]), width, "", "  ")
+
+
+def _trains(trains: dict[str, Any]) -> str:
+    """What is proven of the choice of train."""
+    found, ruled_out, left = trains["found"], trains["ruled_out"], trains["left"]
+    if found == 1:
+        return "Trains: this one alone has the wanted reduction."
+    text = f"Trains: {found:,} have the wanted reduction"
+    if ruled_out:
+        text += f"; in {ruled_out:,} two axes are too near each other for what is on them, wherever they turn"
+    if trains["bound"] > 0.0:
+        than = _THAN[trains["wish"]].format(share=share_of(trains["gap"]))
+        text += f". None has a layout {than}, each motor counted with its whole screw circle"
+    if left:
+        why = "was interrupted" if trains["interrupted"] else f"ended at its count of {trains['boxes']:,} boxes"
+        text += f". The search {why}: {left:,} may hold a better one"
+    if trains["unlisted"]:
+        text += f". The {trains['unlisted']:,} farthest from the wanted ratio were not looked at"
+    return f"{text}."
 
 
 def share_of(value: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from gearplate.layout.contacts import Contact, contacts
-from gearplate.layout.design import Certificate, Layout
+from gearplate.layout.design import AmongTrains, Certificate, Layout
 from gearplate.layout.spec import LayoutSpec
 from gearplate.record.numbers import length, maybe, pure
 
@@ -16,6 +16,7 @@ def layout_entry(spec: LayoutSpec, layout: Layout) -> dict[str, Any]:
     return {
         "hull_mm2": length(layout.hull_area_mm2),
         "certificate": None if layout.certificate is None else certificate_entry(layout.certificate),
+        "trains": None if layout.among is None else trains_entry(layout.among),
         "contacts": [contact_entry(one) for one in contacts(spec, layout)],
     }
 
@@ -54,4 +55,21 @@ def certificate_entry(one: Certificate) -> dict[str, Any]:
         "spent": pure(one.spent),
         "screw_circles_value": maybe(one.circles_value),
         "screw_circles_bound": maybe(one.circles_bound),
+    }
+
+
+def trains_entry(one: AmongTrains) -> dict[str, Any]:
+    """What is proven of the choice of train: counts, and the wish with every motor's whole screw circle (mm2 or mm)."""
+    return {
+        "wish": one.wish,
+        "found": one.found,
+        "ruled_out": one.ruled_out,
+        "settled": one.settled,
+        "left": one.left,
+        "unlisted": one.unlisted,
+        "value": length(one.value),
+        "bound": length(one.bound),
+        "gap": pure(one.gap),
+        "interrupted": one.interrupted,
+        "boxes": one.boxes,
     }

@@ -1,0 +1,243 @@
+"""The best layout among many problems at once: one search over the choice of problem and the angles together.
+
+Problems that are alike but for their lengths are taken by groups. A group has a common problem (see `common`); where
+nothing lies below the best value known in that, nothing does in any of its problems, and the whole group is done. Else
+it is split where its lengths differ most. The group with the lowest bound goes first; every value found is a cutoff
+for all that follow. The stop is a count of boxes of angles, so that the same question ends the same way everywhere.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Protocol
+
+import numpy as np
+
+from gearplate.layout.certified.below import Region, below
+from gearplate.layout.certified.branch import Progress, Settings, Status, solve
+from gearplate.layout.certified.incumbent import polish
+from gearplate.layout.certified.model import model_of
+from gearplate.layout.certified.problem import LayoutProblem
+from gearplate.layout.certified.rows import Array, Ints
+
+SPREAD = 2.0  # share of the root of an area, for each mm of spread: measured on two stages and one to three motors
+FIRST_GAP, FIRST_STOP, LEAST_STOP = 0.02, 500, 200
+ROUNDS, ROUNDS_MORE, ROUNDS_ONE, MOST_BOXES = 4, 2, 6, 50
+LOOK_BOXES = 25  # what beginning on a problem counts, in boxes: about the time that it takes
+
+
+class Choices(Protocol):
+    """Problems to choose from, by number, in the order in which they are preferred where they come out equal."""
+
+    @property
+    def measures_mm(self) -> Array:
+        """Lengths (problems, measures) by which they differ, for splitting groups."""
+
+    @property
+    def kinds(self) -> Ints:
+        """Only problems of the same kind (problems,) have a common problem."""
+
+    def problem(self, number: int) -> LayoutProblem:
+        """One of the problems."""
+
+    def common(self, numbers: Ints) -> LayoutProblem | None:
+        """The common problem of some of one kind; None where there is none to be had."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """`number` of the best problem, its layout and value; None where none has a layout. No layout of any problem lies
+    below `bound`. `done` problems are certified out, the chosen one included; `open` are left over at the stop.
+
+    `others`: numbers of other problems whose best layout was found on the way, the best first."""
+
+    status: Status
+    number: int | None
+    value: float | None
+    angles_rad: dict[str, float] | None
+    bound: float
+    boxes: int
+    done: int
+    open: int
+    others: tuple[int, ...] = ()
+
+    @property
+    def gap(self) -> float:
+        if self.value is None or self.value <= 0.0:
+            return math.inf
+        return max(0.0, 1.0 - self.bound / self.value)
+
+
+def best_of(
+    choices: Choices,
+    settings: Settings | None = None,
+    progress: Callable[[Progress], bool] | None = None,
+    known: tuple[int, dict[str, float]] | None = None,
+) -> Chosen:
+    """The best layout of all and its certificate. `progress` is told after every group; answering False stops.
+    `known`: a problem and a layout of it to begin with."""
+    search = _Among(choices, settings or Settings(), progress)
+    if known is not None:
+        search.try_one(*known)
+    return search.run()
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Group:
+    """Problems of one kind that are still in question; none has a layout below `bound`."""
+
+    hope: float
+    order: int
+    bound: float = field(compare=False)
+    numbers: Ints = field(compare=False)
+    region: Region | None = field(compare=False)
+
+
+class _Among:
+    def __init__(self, choices: Choices, settings: Settings, progress: Callable[[Progress], bool] | None) -> None:
+        self.choices, self.settings, self.progress = choices, settings, progress
+        self.best: tuple[float, int, dict[str, float]] | None = None
+        self.found: list[tuple[float, int]] = []
+        self.boxes = 0
+        self.left: list[float] = []  # bounds of problems that were given up
+        self.tried: set[int] = set()
+        self.measures = choices.measures_mm
+        self.waiting: list[_Group] = []
+        self.order = self.pause = self.failed = 0
+
+    @property
+    def value(self) -> float:
+        return self.settings.cutoff if self.best is None else self.best[0]
+
+    def target(self) -> float:
+        return self.value * (1.0 - self.settings.gap)
+
+    def wait(self, numbers: Ints, bound: float, region: Region | None) -> None:
+        self.order += 1
+        own = self.measures[numbers]
+        spread = float((own.max(axis=0) - own.min(axis=0)).sum())
+        # about what the common problem of lengths that differ so much lies below the best of its own
+        below = SPREAD * math.sqrt(bound) * spread
+        heapq.heappush(self.waiting, _Group(bound + below, self.order, bound, numbers, region))
+
+    def run(self) -> Chosen:
+        kinds = self.choices.kinds
+        for kind in np.unique(kinds):
+            self.wait(np.flatnonzero(kinds == kind), 0.0, None)
+        while self.waiting and self.boxes < self.settings.stop_boxes:
+            group = heapq.heappop(self.waiting)
+            if group.bound >= self.target():
+                continue
+            self.look(group)
+            if self.progress is not None:
+                proven = min([self.target(), *(waiting.bound for waiting in self.waiting)])
+                if not self.progress(Progress(self.boxes, len(self.waiting), proven, self.value)):
+                    break
+        return self.answer()
+
+    def answer(self) -> Chosen:
+        target = self.target()
+        waiting = [group for group in self.waiting if group.bound < target]
+        left = [bound for bound in self.left if bound < target]
+        least = min([target, *left, *(group.bound for group in waiting)])
+        count = len(left) + sum(len(group.numbers) for group in waiting)
+        total = len(self.choices.kinds)
+        stopped = count > 0
+        if self.best is None:
+            none = Status.NONE_BELOW if math.isfinite(self.settings.cutoff) else Status.INFEASIBLE
+            status = Status.STOPPED if stopped else none
+            return Chosen(status, None, None, None, least, self.boxes, total - count, count)
+        value, number, angles = self.best
+        status = Status.STOPPED if stopped else Status.CERTIFIED
+        others = tuple(dict.fromkeys(other for _, other in sorted(self.found) if other != number))
+        return Chosen(status, number, value, angles, min(least, value), self.boxes, total - count, count, others)
+
+    def look(self, group: _Group) -> None:
+        """Settles a group, or puts its parts back."""
+        alone = len(group.numbers) == 1
+        problem = self.choices.common(group.numbers)
+        if problem is None:
+            return self.look_at_one(group) if alone else self.split(group)
+        if not math.isfinite(self.value):
+            return self.look_at_one(group) if alone else self.look_for_first(group, problem)
+        rounds = ROUNDS_ONE if alone else ROUNDS if group.region is None else ROUNDS_MORE
+        found = below(problem, self.value, self.settings.gap, rounds, MOST_BOXES, group.region)
+        self.boxes += LOOK_BOXES + found.boxes
+        if found.nothing:
+            return None
+        group = replace(group, bound=max(group.bound, found.bound), region=found.region)
+        if alone:
+            return self.look_at_one(group)
+        if found.found and found.angles_rad is not None:
+            self.try_nearest(group.numbers, found.angles_rad)
+        return self.split(group)
+
+    def look_for_first(self, group: _Group, problem: LayoutProblem) -> None:
+        """A group while no layout is known yet."""
+        answer = solve(problem, replace(self.settings, gap=FIRST_GAP, stop_boxes=FIRST_STOP))
+        self.boxes += LOOK_BOXES + answer.boxes
+        if answer.angles_rad is not None:
+            self.try_nearest(group.numbers, answer.angles_rad)
+        self.split(replace(group, bound=max(group.bound, answer.bound)))
+
+    def split(self, group: _Group) -> None:
+        if group.bound < self.target():
+            for part in self.halves(group.numbers):
+                self.wait(part, group.bound, group.region)
+
+    def try_nearest(self, numbers: Ints, angles: dict[str, float]) -> None:
+        """Whether a layout of the common problem leads to one of the problem that is nearest to it."""
+        own = self.measures[numbers]
+        nearest = int(numbers[int((own - own.min(axis=0)).max(axis=1).argmin())])
+        self.pause -= 1
+        if nearest in self.tried or (self.pause >= 0 and self.best is not None):
+            return
+        self.tried.add(nearest)
+        self.failed = 0 if self.try_one(nearest, angles) else self.failed + 1
+        self.pause = 2 * self.failed
+
+    def try_one(self, number: int, angles: dict[str, float]) -> bool:
+        """Takes the layout of a problem that descent from these angles leads to, if it is the best so far."""
+        problem = self.choices.problem(number)
+        names = [problem.nodes[node].name for node in problem.free]
+        self.boxes += LOOK_BOXES
+        found = polish(model_of(problem), np.array([[angles[name] for name in names]]), 12)
+        if found is None or found.value >= self.value:
+            return False
+        self.take(number, found.value, dict(zip(names, map(float, found.angles_rad), strict=True)))
+        return True
+
+    def take(self, number: int, value: float, angles: dict[str, float]) -> None:
+        self.found.append((value, number))
+        self.best = (value, number, angles)
+
+    def look_at_one(self, group: _Group) -> None:
+        """One problem by itself."""
+        number = int(group.numbers[0])
+        start = (self.best[2],) if self.best is not None and self.best[1] == number else ()
+        settings = replace(
+            self.settings,
+            cutoff=math.inf if start else self.value,
+            start=start,
+            stop_boxes=max(LEAST_STOP, self.settings.stop_boxes - self.boxes),
+        )
+        answer = solve(self.choices.problem(number), settings)
+        self.boxes += LOOK_BOXES + answer.boxes
+        if answer.value is not None and answer.angles_rad is not None and answer.value < self.value:
+            self.take(number, answer.value, answer.angles_rad)
+        if answer.status is Status.STOPPED:
+            self.left.append(max(group.bound, answer.bound))
+
+    def halves(self, numbers: Ints) -> list[Ints]:
+        """Two parts, split where the lengths differ most."""
+        own = self.measures[numbers]
+        spread = own.max(axis=0) - own.min(axis=0)
+        widest = int(spread.argmax())
+        if spread[widest] <= 0.0:
+            return [numbers[:1], numbers[1:]]
+        column = own[:, widest]
+        first = column <= 0.5 * (column.max() + column.min())
+        return [numbers[first], numbers[~first]]
