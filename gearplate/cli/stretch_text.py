@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from gearplate.finding import Severity
 from gearplate.packet.characters import harmless
 from gearplate.packet.columns import wrapped
 from gearplate.packet.differences import difference_lines
@@ -377,6 +378,8 @@ def _no_answer(result: Stretched, width: int) -> Iterator[str]:
         return
     yield from wrapped("Nothing that was tried clears: no file is written.", width, "", "  ")
     if result.in_the_way:
-        yield from wrapped("Nearest, with the old gears:", width, "", "  ")
+        errors = any(finding.severity is Severity.ERROR for finding in result.in_the_way)
+        title = "Nearest, with the old gears" if errors else "With the old gears it can be built, but not all clears"
+        yield f"{title}:"
     for finding in dict.fromkeys((*result.in_the_way, *result.refused)):
         yield from wrapped(f"{finding.check}: {finding.message}", width, "  ", "    ")

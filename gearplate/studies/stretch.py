@@ -12,11 +12,12 @@ from fractions import Fraction
 
 from gearplate.build import make
 from gearplate.errors import NoSolution, UsageError
-from gearplate.finding import Finding
+from gearplate.finding import Finding, Severity
 from gearplate.job.differing import same_job
 from gearplate.job.spec import JobSpec
 from gearplate.layout.chain import OUTPUT
 from gearplate.layout.finish import screws_blocked
+from gearplate.layout.misses import nearest_miss
 from gearplate.layout.proof import bare_hull_mm2
 from gearplate.record.design import Design
 from gearplate.record.train_entries import ratio
@@ -112,7 +113,7 @@ def _refuse_the_same(base: JobSpec, asked: JobSpec) -> None:
 
 
 def _built(base: JobSpec) -> Design:
-    """The old drive. Raises UsageError where it has errors itself."""
+    """The old drive. Raises UsageError where it has errors itself, or does not keep every clearance."""
     try:
         design = make(base)
     except NoSolution as failure:
@@ -120,6 +121,12 @@ def _built(base: JobSpec) -> Design:
     if design.layout is None or design.errors:
         errors = "".join(f"\n  {finding.check}: {finding.message}" for finding in design.errors)
         raise UsageError(f"{base.name} itself has no design to start from; gearplate check tells what to mend.{errors}")
+    missed = nearest_miss(design.spec, design.layout)
+    if missed:
+        raise UsageError(
+            f"{base.name} itself misses a gap that is wanted, so that no layout of its gears may clear: "
+            f"{missed[0].message} Give the job clearances that it keeps (clearances.still, clearances.gear_tip)."
+        )
     return design
 
 
@@ -141,11 +148,13 @@ def _settled(job: JobSpec, design: Design) -> JobSpec:
 
 
 def _in_the_way(search: Search) -> tuple[Finding, ...]:
-    """What checks find wrong with the old gears and rail holes, shafts turned as well as they can be."""
+    """What checks find wrong with the old gears and rail holes, shafts turned as well as they can be; where that can be
+    built, what they warn of."""
     job, spec = search.asked, search.kept
     if search.rail_kept and not search.rail_lost and spec.rail is not None and spec.rail.holes is not None:
         job = job.changed({"rail.holes": [[f"{x:.4f} mm", f"{y:.4f} mm"] for x, y in spec.rail.holes]})
     try:
-        return make(job, quick=True).errors
+        design = make(job, quick=True)
     except NoSolution as failure:
         return failure.findings
+    return design.errors or tuple(one for one in design.findings if one.severity is Severity.WARNING)

@@ -147,6 +147,15 @@ def test_dry_writes_nothing(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_what_can_be_built_without_clearing_is_told_so(tmp_path: Path) -> None:
+    three = "stages=[{driven = 60}, {driver = 28, driven = 48}, {driver = 24, driven = 48}]"
+    answer = call("stretch", "compost-drive", "--set", three, folder=tmp_path)
+    assert answer.code == 1
+    assert "the distances that the train itself fixes leave no layout" in " ".join(answer.out.split())
+    assert "With the old gears it can be built, but not all clears:\n" in answer.out
+    assert "\n  hardware-clearance: M1 (motor) and S1 outboard bearing are 0.088 mm apart;" in answer.out
+
+
 def test_no_answer_says_what_was_tried_and_the_nearest_miss(tmp_path: Path) -> None:
     answer = call("stretch", "sieve-single", "--set", 'limits.height="40 mm"', "--out", "x.toml", folder=tmp_path)
     assert answer.code == 1
@@ -168,12 +177,15 @@ def test_no_answer_says_what_was_tried_and_the_nearest_miss(tmp_path: Path) -> N
         (("nothing-here", *FIVE), "there is no such file"),
         (("impossible.toml", "--set", 'wheel.diameter="6 in"'), "itself has no"),
         (("texts.toml", *FIVE), "to mend"),
+        (("tight.toml", "--set", 'wheel.diameter="6 in"'), "itself misses a gap that is wanted"),
         (("compost-drive", "--set", "wheel.diameter=500"), "500 in a file in inches is 12700 mm"),
         (("compost-drive", "--set", "wheel.diameter"), "This is not key=value"),
     ],
 )
 def test_what_is_refused(arguments: tuple[str, ...], words: str, tmp_path: Path) -> None:
     (tmp_path / "impossible.toml").write_text('base = "compost-drive"\nwheel.diameter = "5 in"\n', encoding="utf-8")
+    three = "stages = [{driven = 60}, {driver = 28, driven = 48}, {driver = 24, driven = 48}]"
+    (tmp_path / "tight.toml").write_text(f'base = "compost-drive"\n{three}\n', encoding="utf-8")
     (tmp_path / "texts.toml").write_text('base = "compost-drive"\nunits = "furlong"\n', encoding="utf-8")
     before = sorted(path.name for path in tmp_path.iterdir())
     answer = call("stretch", *arguments, folder=tmp_path)
