@@ -16,6 +16,7 @@ from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.as_written import as_written
 from gearplate.job.best_train import best_placed, trains_of
+from gearplate.job.no_place import FIRST_TRAIN, no_place_of, told
 from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
 from gearplate.layout.fixed_gaps import fixed_miss_mm, least_gaps
@@ -59,6 +60,9 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False, watch: Watch | 
     come, and may end it: the design then has the best so far, and says so. Raises Stopped where there is none yet.
     """
     job, layout, in_the_way = _place(job, quick, watch)
+    none = None if quick else no_place_of(job, in_the_way)
+    if none is not None:
+        in_the_way = tuple(told(finding, none) for finding in in_the_way)
     plates = make_plates(layout, job.layout_spec, job.plate_spec)
     shops = {side: shop for side, shop in job.shops.items() if shop is not None}
     cut_plates = _cut(job, plates, shops)
@@ -102,6 +106,7 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False, watch: Watch | 
         settings=job.document.settings,
         budgets=subject.budgets,
         ratings=subject.ratings,
+        no_place=none,
     )
 
 
@@ -148,7 +153,7 @@ def _place(job: JobSpec, quick: bool, watch: Watch | None) -> tuple[JobSpec, Lay
         raise first
     text = str(first)
     if len(misses) > 1:
-        text = f"{len(misses)} trains of the wanted reduction were tried and none could be placed. The first: {text}"
+        text = f"{len(misses)} trains of the wanted reduction were tried and none could be placed.{FIRST_TRAIN}{text}"
     return job, first.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
 
 

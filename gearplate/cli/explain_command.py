@@ -30,11 +30,13 @@ def command(topic: str | None, job: str | None, sets: tuple[str, ...], as_json: 
     record = None
     if job is not None:
         explain.explain(topic)  # a topic that there is not is told before the job is built
+        from gearplate.checks.order import NO_LAYOUT
         from gearplate.cli.job_argument import find_job
         from gearplate.cli.made import loaded, made
         from gearplate.record.design_record import design_record
 
-        record = design_record(made(loaded(find_job(job, "explain " + topic), sets, as_json)))
+        spec = loaded(find_job(job, "explain " + topic), sets, as_json)
+        record = design_record(made(spec, far=topic == NO_LAYOUT))
     say(explain.explain(topic, record, width()).rstrip("\n"))
 
 

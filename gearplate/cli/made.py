@@ -36,9 +36,10 @@ def loaded(job: str, sets: Sequence[str], as_json: bool) -> JobSpec:
         raise
 
 
-def made(spec: JobSpec, draft: bool = False) -> Design:
+def made(spec: JobSpec, draft: bool = False, far: bool = False) -> Design:
     """The design, with remedies tried where something is wrong; a word on the terminal while it takes long. The first
-    interrupt ends a search for places with the best so far; then no remedies are tried."""
+    interrupt ends a search for places with the best so far; then no remedies are tried. `far`: where there is no
+    layout, its reasons and what would mend it are looked for further than a build does."""
     from gearplate.cli.interrupt import ending_a_search
     from gearplate.cli.progress import progress
     from gearplate.cli.watching import told_of_the_end, watching
@@ -49,11 +50,17 @@ def made(spec: JobSpec, draft: bool = False) -> Design:
         design = make(spec, draft, watch=watching(shown, spec.drawing_unit, asked))
     if asked.to_end:
         return design
-    if any(finding.remedy is not None for finding in design.findings):
-        with progress(spec.name, "trying remedies"):
-            from gearplate.studies.remedies import with_tried_remedies
+    if far and design.no_place is not None:
+        with progress(spec.name, "looking for reasons"):
+            from gearplate.studies.remedies import with_far_reasons
 
-            return with_tried_remedies(spec, design, trials(spec, design))
+            design = with_far_reasons(spec, design)
+    if design.no_place is not None or any(finding.remedy is not None for finding in design.findings):
+        with progress(spec.name, "trying remedies"):
+            from gearplate.studies.remedies import BOXES, FAR_BOXES, with_tried_remedies
+
+            boxes = FAR_BOXES if far else BOXES
+            return with_tried_remedies(spec, design, trials(spec, design), boxes)
     return design
 
 
@@ -82,7 +89,7 @@ def trials(spec: JobSpec, design: Design) -> int:
     if spec.wish is not None:
         return 0 if placeless or len(grave) > TRIALS[0][0] else 5  # each trial tries several trains again
     builds = next((builds for most, builds in TRIALS if len(grave) <= most), 2)
-    if placeless and len(grave) <= TRIALS[-1][0]:
+    if placeless:
         builds = max(builds, SEARCH)  # one search at least for a way out
     return (builds + 1) // 2 if spec.plate_spec.lightening else builds  # windows take as long as all the rest
 

@@ -26,8 +26,8 @@ def as_written(document: Document, finding: Finding) -> Finding:
         return finding
     return replace(
         finding,
-        remedy=None if finding.remedy is None else _remedy(document, finding.remedy),
-        alternatives=tuple(_remedy(document, one) for one in finding.alternatives),
+        remedy=None if finding.remedy is None else written_as(document, finding.remedy),
+        alternatives=tuple(written_as(document, one) for one in finding.alternatives),
     )
 
 
@@ -36,7 +36,8 @@ def sets_a_count(key: str) -> bool:
     return re.search(r"(\.teeth|\.driven|\.driver|\.pinion|\.idlers\[\d+\])$", key) is not None
 
 
-def _remedy(document: Document, remedy: Remedy) -> Remedy:
+def written_as(document: Document, remedy: Remedy) -> Remedy:
+    """The remedy in the keys of this document."""
     if not remedy.set:
         return remedy
     settings = [(_motor_key(document, key), value) for key, value in remedy.set]

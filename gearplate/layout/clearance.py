@@ -84,6 +84,21 @@ def requirement(a: Body, b: Body, spec: LayoutSpec) -> Requirement | None:
     return _practice("hardware-clearance", clear.still_mm)
 
 
+class Requirements:
+    """The requirements of one spec, remembered: a pair's depends on the kinds of its bodies alone."""
+
+    def __init__(self, spec: LayoutSpec) -> None:
+        self._spec = spec
+        self._known: dict[tuple[BodyKind, BodyKind], Requirement | None] = {}
+
+    def of(self, a: Body, b: Body) -> Requirement | None:
+        """As requirement."""
+        key = (a.kind, b.kind)
+        if key not in self._known:
+            self._known[key] = requirement(a, b, self._spec)
+        return self._known[key]
+
+
 def _gear_requirement(kinds: set[BodyKind], tip_mm: float) -> Requirement:
     if kinds == {BodyKind.GEAR}:
         return _practice("gear-to-gear", tip_mm)

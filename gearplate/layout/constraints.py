@@ -14,7 +14,7 @@ import numpy as np
 
 from gearplate.layout.bodies import fixed_bodies, gears_on_shafts, motor_bodies, shaft_bodies
 from gearplate.layout.chain import OUTPUT, free_shafts, links, mesh_needs
-from gearplate.layout.clearance import in_rail_relief, mate_names, may_meet, overlap_along_z, requirement
+from gearplate.layout.clearance import Requirements, in_rail_relief, mate_names, may_meet, overlap_along_z
 from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.floor import KEPT_MM
 from gearplate.layout.hardware import rail_screw_bodies
@@ -30,22 +30,25 @@ GUARD_MM = 2.0  # how far a plate that guards the gears stands past their tips; 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """Axes `a` and `b` at least `least_mm` apart; `why` names the check."""
+    """Axes `a` and `b` at least `least_mm` apart; `why` names the check, `parts` the bodies (none: holes)."""
 
     a: str
     b: str
     least_mm: float
     why: str
+    parts: tuple[Body, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class FixedDemand:
-    """Axis `a` at least `least_mm` from the point or the box (x0, y0, x1, y1)."""
+    """Axis `a` at least `least_mm` from the point or the box (x0, y0, x1, y1); `parts`: its body and the one there
+    (none: holes)."""
 
     a: str
     box: tuple[float, float, float, float]
     least_mm: float
     why: str
+    parts: tuple[Body, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,48 +99,51 @@ def build_model(
     rail_holes: Sequence[tuple[float, float]],
     in_reach: bool = False,
     sure: bool = False,
+    share: float = 1.0,
 ) -> Model:
     """Collect every demand of the layout that depends on where shafts stand.
 
     `in_reach` asks for more than any clearance does: that nothing but a motor's own gear stands between its screw
     circle and the driver, however the motor is turned. Else every motor has room for itself and its screws however it
     is turned; `sure` asks only for what it needs in any case, so that no layout at all is left out: for proofs.
+    `share`: how much of the gaps and webs of common practice is asked for; at 0 nothing may touch, and no more.
     """
     table = bodies_by_shaft(spec, stack)
     if sure:
         table = {name: tuple(map(_surely, bodies)) for name, bodies in table.items()}
     names = (OUTPUT, *(link.child for link in links(spec)))
     number = {name: index for index, name in enumerate(names)}
-    mates = mate_names(spec)
+    mates, needs = mate_names(spec), Requirements(spec)
     meshed = {frozenset((need.driver_shaft, need.driven_shaft)) for need in mesh_needs(spec)}
     demands: dict[tuple[str, str], Demand] = {}
 
-    def ask(a: str, b: str, least: float, why: str) -> None:
+    def ask(a: str, b: str, least: float, why: str, parts: tuple[Body, ...] = ()) -> None:
         key = (a, b) if a < b else (b, a)
         if key not in demands or demands[key].least_mm < least:
-            demands[key] = Demand(a, b, least, why)
+            demands[key] = Demand(a, b, least, why, parts)
 
     holes = centre_holes(spec, stack, whole=not sure)
     for index, a in enumerate(names):
         for b in names[:index]:
             for body in table[a]:
                 for other in table[b]:
-                    need = requirement(body, other, spec)
+                    need = needs.of(body, other)
                     if need is None or not overlap_along_z(body, other, spec) or may_meet(body, other, mates):
                         continue
-                    gap = need.gap_mm if sure else max(need.gap_mm, _travel_mm(spec, body), _travel_mm(spec, other))
-                    ask(a, b, body.radius_mm + other.radius_mm + gap, need.check)
+                    gap = need.gap_mm if need.hard else share * need.gap_mm
+                    gap = gap if sure else max(gap, _travel_mm(spec, body), _travel_mm(spec, other))
+                    ask(a, b, body.radius_mm + other.radius_mm + gap, need.check, (body, other))
             if frozenset((a, b)) not in meshed:
                 for side in Side:
                     if (a, side) in holes and (b, side) in holes:
-                        ask(a, b, 0.5 * (holes[a, side] + holes[b, side]) + web_mm(spec, side), "web")
+                        ask(a, b, 0.5 * (holes[a, side] + holes[b, side]) + share * web_mm(spec, side), "web")
     if in_reach:
         for motor in spec.motors:
             for name in names:
                 if name != motor.name and frozenset((name, motor.name)) not in meshed:
                     for body in in_the_path(spec, stack, motor, table[name]):
                         ask(motor.name, name, body.radius_mm + driver_circle_mm(motor), "motor-service")
-    fixed = _fixed_demands(spec, stack, table, names, rail_holes, holes, sure)
+    fixed = _fixed_demands(spec, stack, table, names, rail_holes, holes, sure, share)
     if sure and spec.rail is not None and spec.rail.reliefs:
         fixed = [demand for demand in fixed if demand.why != "rail-face"]  # it may stand in one of the rail's reliefs
     places = [spec.places.get(name) for name in names]
@@ -205,8 +211,9 @@ def _fixed_demands(
     rail_holes: Sequence[tuple[float, float]],
     holes: dict[tuple[str, Side], float],
     sure: bool,
+    share: float,
 ) -> list[FixedDemand]:
-    mates = mate_names(spec)
+    mates, needs = mate_names(spec), Requirements(spec)
     still = [*fixed_bodies(spec, stack)]
     for index, place in enumerate(rail_holes):
         still += rail_screw_bodies(spec, stack, index, place)
@@ -214,21 +221,22 @@ def _fixed_demands(
     for name in names:
         for body in (*table[name], *_plate_discs(spec, stack, name, holes)):
             for other in still:
-                need = requirement(body, other, spec)
+                need = needs.of(body, other)
                 if need is None or not overlap_along_z(body, other, spec) or may_meet(body, other, mates):
                     continue
                 if name == OUTPUT and other.kind is BodyKind.RAIL and in_rail_relief(body, spec, {OUTPUT: (0.0, 0.0)}):
                     continue
                 box = other.box or (other.x_mm, other.y_mm, other.x_mm, other.y_mm)
-                gap = need.gap_mm if sure else max(need.gap_mm, _travel_mm(spec, body))
+                gap = need.gap_mm if need.hard else share * need.gap_mm
+                gap = gap if sure else max(gap, _travel_mm(spec, body))
                 least = body.radius_mm + other.radius_mm + gap
                 key = (name, box)
                 if key not in strongest or strongest[key].least_mm < least:
-                    strongest[key] = FixedDemand(name, box, least, need.check)
+                    strongest[key] = FixedDemand(name, box, least, need.check, (body, other))
     if spec.rail is not None:
         for index, (x, y) in enumerate(rail_holes):
             for (name, side), diameter in holes.items():
-                least = 0.5 * (diameter + spec.rail.screw.normal_mm) + web_mm(spec, side)
+                least = 0.5 * (diameter + spec.rail.screw.normal_mm) + share * web_mm(spec, side)
                 key = (name, (x, y, x, y))
                 if key not in strongest or strongest[key].least_mm < least:
                     strongest[key] = FixedDemand(name, (x, y, x, y), least, f"web to rail-{index + 1}")

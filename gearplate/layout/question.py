@@ -81,7 +81,7 @@ def question_of(
     discs = [HullDisc(number[index], radius) for index, radius in enumerate(model.hull_radius) if radius > 0.0]
     discs += [HullDisc(write.point(x, y), radius) for x, y, radius in model.hull_fixed]
     reach = [(number[index], radius) for index, radius in enumerate(model.reach)]
-    within = _limits([(disc.node, disc.radius_mm) for disc in discs] + reach, spec.limits, slack_mm)
+    within = limits_within([(disc.node, disc.radius_mm) for disc in discs] + reach, spec.limits, slack_mm)
     # nothing but the output's own gears hangs lower than the floor allows
     floor = floor_mm(spec) + slack_mm
     within += [Within(1, -1, node, None, -floor - radius, "ground") for node, radius in reach if node != number[0]]
@@ -99,7 +99,7 @@ def question_of(
     )
 
 
-def _limits(room: Sequence[tuple[int, float]], limits: LimitsSpec, slack_mm: float) -> list[Within]:
+def limits_within(room: Sequence[tuple[int, float]], limits: LimitsSpec, slack_mm: float) -> list[Within]:
     """Every disc inside the limits; height and width by every pair, a disc with itself included."""
     largest: dict[int, float] = {}
     for node, radius in room:
@@ -133,10 +133,11 @@ def plates_off(spec: LayoutSpec, stack: Stack, slack_mm: float) -> tuple[HullOff
             continue
         if keep.disc is not None:
             x, y, radius = keep.disc
-            found.append(HullOff(x, y, x, y, radius + slack_mm, why="keep-out"))
+            found.append(HullOff(x, y, x, y, radius + slack_mm, why=f"keep-out {keep.name}"))
         elif keep.box is not None:
             x0, y0, x1, y1 = keep.box
-            found.append(HullOff(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1), slack_mm, why="keep-out"))
+            x0, x1, y0, y1 = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
+            found.append(HullOff(x0, y0, x1, y1, slack_mm, why=f"keep-out {keep.name}"))
     return tuple(found)
 
 

@@ -26,9 +26,11 @@ def turnable(motor: MotorSpec) -> bool:
     return motor.clocking_rad is None and len(offsets) == 2 and abs(offsets[1] - offsets[0] - math.pi) < 1e-9
 
 
-def with_screws(problem: LayoutProblem, spec: LayoutSpec, stack: Stack, most_angles: int) -> LayoutProblem:
+def with_screws(
+    problem: LayoutProblem, spec: LayoutSpec, stack: Stack, most_angles: int, share: float = 1.0, slack_mm: float = 0.0
+) -> LayoutProblem:
     """The problem with the screws of as many motors as its free angles allow, and of all whose clocking is given;
-    nothing is demanded that not every layout must keep."""
+    nothing is demanded that not every layout must keep. `share` of the gaps of common practice, as for the model."""
     nodes, hull, apart = list(problem.nodes), list(problem.hull), list(problem.apart)
     number = {node.name: index for index, node in enumerate(nodes)}
     angles = len(problem.free)
@@ -50,12 +52,12 @@ def with_screws(problem: LayoutProblem, spec: LayoutSpec, stack: Stack, most_ang
             own.append(len(nodes) - 1)
         margin = 0.5 * motor.screw.normal_mm + spec.margin_mm
         hull += [HullDisc(screw, margin) for screw in own]
-        for other, least in _room_mm(spec, stack, motor).items():
-            apart += [Apart(screw, number[other], least, f"{motor.name}'s screws") for screw in own]
+        for other, least in _room_mm(spec, stack, motor, share).items():
+            apart += [Apart(screw, number[other], least + slack_mm, f"{motor.name}'s screws") for screw in own]
     return replace(problem, nodes=tuple(nodes), hull=tuple(hull), apart=tuple(apart))
 
 
-def _room_mm(spec: LayoutSpec, stack: Stack, motor: MotorSpec) -> dict[str, float]:
+def _room_mm(spec: LayoutSpec, stack: Stack, motor: MotorSpec, share: float) -> dict[str, float]:
     """How far from the axis of each other shaft a screw stands at least: its head off what is on that shaft, its hole
     off that shaft's hole."""
     first = f"{motor.name} screw 1 "
@@ -81,8 +83,9 @@ def _room_mm(spec: LayoutSpec, stack: Stack, motor: MotorSpec) -> dict[str, floa
             for body in bodies:
                 need = requirement(head, body, spec)
                 if need is not None and overlap_along_z(head, body, spec) and not may_meet(head, body, mates):
-                    ask(name, head.least_radius_mm + body.least_radius_mm + need.gap_mm)
+                    gap = need.gap_mm if need.hard else share * need.gap_mm
+                    ask(name, head.least_radius_mm + body.least_radius_mm + gap)
     for (name, side), diameter in centre_holes(spec, stack, whole=False).items():
         if side is motor.side and name != motor.name:
-            ask(name, 0.5 * (diameter + motor.screw.normal_mm) + web_mm(spec, side))
+            ask(name, 0.5 * (diameter + motor.screw.normal_mm) + share * web_mm(spec, side))
     return found

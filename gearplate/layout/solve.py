@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from gearplate.errors import NoSolution, Stopped, ToolBug
 from gearplate.finding import Finding, Severity
+from gearplate.layout.barest import barest
 from gearplate.layout.bound import bound_specs
 from gearplate.layout.certified.branch import Answer, Settings, Status
 from gearplate.layout.certified.turns import Turn, solve_in_turn
@@ -124,7 +125,7 @@ def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
         raise Stopped("stopped before a layout was found that keeps every clearance.")
     if not kept:
         tried = rails if spec.wishes.boxes else [] if found else rails[:1]  # a quick search: what is near is enough
-        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, tried))
+        return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, tried), rails)
     most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
     best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
     return _certified(spec, stack, best, eye) if spec.wishes.boxes else best.trial.layout
@@ -181,9 +182,15 @@ def _nearest(spec: LayoutSpec, stack: Stack, rails: Sequence[Points]) -> list[Tr
     return trials
 
 
-def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial]) -> Layout:
+def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial], rails: Sequence[Points]) -> Layout:
     """The nearest that can be built all the same. Raises NoSolution where there is none."""
     trials.sort(key=lambda trial: trial.cost)
+    if not any(_can_be_built(spec, stack, trial.layout) for trial in trials):
+        for rail in reversed(rails):  # what stands farther out is in the way of less
+            bare = barest(spec, stack, rail)
+            if bare is not None and _can_be_built(spec, stack, bare.layout):
+                trials.append(bare)
+                break
     sound: list[Trial] = []
     for trial in trials:
         if _can_be_built(spec, stack, trial.layout):

@@ -22,13 +22,14 @@ WIDTH = 80
 OTHER_CODES: dict[str, tuple[str, str, str, str, Standing, str]] = {
     "layout": (
         "No place for the shafts",
-        "The tool looks for directions of the shafts and motors that the job leaves free, from thousands of starts, so "
-        "that everything keeps its clearances, its webs and your limits. Here it found none. What stands in the way in "
-        "the nearest layout is told beside it.",
-        "every clearance, web, limit and keep-out at once. The search is an honest one, but no proof that nothing "
-        "fits.",
-        "Do what the other findings say: other tooth counts, a motor on the other side of the box, more room in the "
-        "limits, fewer motors; or place some of the shafts yourself.",
+        "The shafts and motors that the job leaves free find no directions in which nothing touches and your limits "
+        "hold. Most often that is proven, by looking at every direction in boxes; where the proof took too long, it "
+        "says so.",
+        "no layout at all, with as little as a build can do with. What cannot hold together is told as the smallest "
+        "set there is: leave out any one, and the others can. What each limit alone would have to be was found by "
+        "halving.",
+        "Take the change that is told as tried; or change one of the things that cannot hold together. With a job, "
+        "this page looks further than a build does, and tells every change that was looked at.",
         Standing.GEOMETRY,
         "geometry",
     ),

@@ -6,9 +6,11 @@ import math
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from gearplate.checks.order import NO_LAYOUT
 from gearplate.packet.centre_sums import centre_sum, tooth_system
 from gearplate.packet.columns import wrapped
 from gearplate.packet.findings_text import it_needs, there_is, which, works
+from gearplate.packet.no_place_text import no_place_lines
 from gearplate.packet.sizes import both, counted, unit_of
 
 Record = dict[str, Any]
@@ -20,17 +22,19 @@ def design_lines(code: str, record: Record, width: int) -> list[str]:
     job = record["job"]
     lines = [f"In {job['part']} {job['revision']}"]
     numbers = list(NUMBERS[code](record)) if code in NUMBERS else []
-    for text in numbers[:MOST_LINES]:
-        lines += wrapped(text, width)
-    if len(numbers) > MOST_LINES:
-        lines.append(f"  ... and {len(numbers) - MOST_LINES} more")
+    most = len(numbers) if code == NO_LAYOUT else MOST_LINES
+    for text in numbers[:most]:
+        lines += wrapped(text, width, "  ", "    " if text.startswith(" ") else "  ")
+    if len(numbers) > most:
+        lines.append(f"  ... and {len(numbers) - most} more")
     compared = next((entry["compared"] for entry in record["checks"] if entry["check"] == code), None)
     findings = [finding for finding in record["findings"] if finding["check"] == code]
     if compared is not None:
         found = counted(len(findings), "finding") if findings else "nothing found"
         lines += wrapped(f"{counted(compared, 'comparison')}, {found}.", width)
     for finding in findings:
-        lines += wrapped(f"{finding['severity']}: {which(finding)}", width)
+        if code != NO_LAYOUT or not numbers:  # else all of it was told one by one
+            lines += wrapped(f"{finding['severity']}: {which(finding)}", width)
         there, needs = there_is(finding), it_needs(finding)
         if there is not None and needs is not None:
             lines += wrapped(f"there is {there}, it needs {needs}", width, "    ", "    ")
@@ -278,5 +282,6 @@ NUMBERS: dict[str, Callable[[Record], Iterator[str]]] = {
     "ground": _floor,
     "motor-service": _pinions,
     "marks-room": _marks,
+    NO_LAYOUT: no_place_lines,
 }
 """Codes whose formula can be written out with a design's numbers; the others tell their findings alone."""

@@ -10,7 +10,7 @@ from typing import Any
 from gearplate.packet.characters import harmless
 from gearplate.packet.sizes import quantity
 
-LONGEST_MESSAGE = 300
+LONGEST_MESSAGE = 1200  # that of a job without a place tells its reasons
 
 COUNTED = {
     "motor-service": "screw out of reach|screws out of reach",

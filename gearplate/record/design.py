@@ -19,6 +19,7 @@ from gearplate.shop.shop import Shop
 from gearplate.units import Unit
 
 if TYPE_CHECKING:
+    from gearplate.job.no_place import NoPlace
     from gearplate.rating.rate import Ratings
 
 
@@ -38,8 +39,9 @@ class Design:
     both plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must
     never be cut). `settings`: what was set from outside the job file, each `key=value`. `budgets`: the play of each
     mesh, by stage, driver's and driven gear's shaft. `ratings`: the strength of every part, where the job says what its
-    machine weighs. `checks` = (check, how many things it compared). `draw` makes the
-    picture that a notebook shows: it is handed in from above, because this room knows no pictures.
+    machine weighs. `no_place`: why the free shafts find no place, where they find none. `checks` = (check, how many
+    things it compared). `draw` makes the picture that a notebook shows: it is handed in from above, because this room
+    knows no pictures.
     """
 
     identity: Identity
@@ -57,6 +59,7 @@ class Design:
     settings: tuple[str, ...] = ()
     budgets: Mapping[tuple[int, str, str], MeshBudget] = field(default_factory=dict)
     ratings: Ratings | None = None
+    no_place: NoPlace | None = None
     draw: Callable[[Design], str] | None = field(default=None, compare=False, repr=False)
 
     @property

@@ -15,6 +15,7 @@ from gearplate.record.axial_entries import axial_entry
 from gearplate.record.design import Design, Status
 from gearplate.record.json_text import json_text
 from gearplate.record.layout_entries import layout_entry
+from gearplate.record.no_place_entry import no_place_entry
 from gearplate.record.numbers import box, length, maybe, pair, pure
 from gearplate.record.plate_entries import plate_entry
 from gearplate.record.rating_record import strength_entry
@@ -62,6 +63,7 @@ def design_record(design: Design) -> dict[str, Any]:
             for item in sorted(design.assumptions, key=lambda item: item.key)
         ],
         "strength": None if design.ratings is None else strength_entry(design.ratings),
+        "no_place": None if design.no_place is None else no_place_entry(design.no_place),
         "solver": design.solver_note or (layout.solver_note if layout else "") or None,
     }
 

@@ -6,49 +6,52 @@ counted, and the same job always gets the same answer.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.build import make
-from gearplate.checks.counts import FAR_RATIO, teeth_for
-from gearplate.checks.job_keys import gear_key
 from gearplate.errors import GearplateError
 from gearplate.finding import Finding, Remedy, Severity
 from gearplate.job.as_written import sets_a_count
+from gearplate.job.no_place import Outcome
 from gearplate.layout.chain import free_shafts
-from gearplate.layout.misses import limit_results
-from gearplate.layout.spec import LimitsSpec
 from gearplate.record.design import Design
-from gearplate.record.train_entries import ratio
 
 if TYPE_CHECKING:
+    from gearplate.job.no_place import Cure, NoPlace
     from gearplate.job.spec import JobSpec
 
 BUDGET = 16
 """In builds of a job with all places given; one whose places must be searched counts as SEARCH of them."""
 SEARCH = 8
+BOXES = 3500
+FAR_BOXES = 20_000
+"""Of angles, for changes that may give a job without a place one; where somebody asks for the reasons alone."""
 TRIES = 5
 """Of one finding."""
 
+UNSOUGHT = ("motor-service",)
+"""What a quick layout warns of and a whole one often does not: it does not choose among layouts by screws in reach."""
 LAYOUT = "layout"
 GRAVE = (Severity.ERROR, Severity.WARNING)
 
 Setting = tuple[tuple[str, object], ...]
 
 
-def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET) -> Design:
+def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET, boxes: int = BOXES) -> Design:
     """The design, each finding with the first of its remedies that was built and holds, marked as tried.
 
     Errors come before warnings. An error's remedy that only brings warnings is taken where there is no better one, and
     says so. One that was tried and does not hold gives way to what the rule says in general; one that the budget did
-    not reach stays as it is. Where no place was found at all, what leads to a layout is looked for first, other tooth
-    counts before the rest, and told beside everything that it mends.
+    not reach stays as it is. Where no place was found at all, what leads to a layout is looked for first (`boxes`: how
+    far), told beside everything that it mends, and kept with the reasons.
     """
     if not any(finding.severity in GRAVE for finding in design.findings):
         return design
     trials = _Trials(job, design, budget)
+    if design.no_place is not None and budget:
+        design = replace(design, no_place=replace(design.no_place, cures=_looked_at(job, design.no_place, boxes)))
     mended = _mended_with_layout(design, trials)
     order = sorted(range(len(design.findings)), key=lambda i: GRAVE.index(_grave(design.findings[i])))
     for index in order:
@@ -59,7 +62,30 @@ def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET) -> D
         if finding.check == LAYOUT and index not in mended:
             mended[index] = _tried(replace(finding, alternatives=_all_of(mended.values())), trials)
     findings = tuple(mended.get(index, finding) for index, finding in enumerate(design.findings))
-    return replace(design, findings=findings)
+    return replace(design, findings=findings, no_place=_with_built(design.no_place, trials))
+
+
+def with_far_reasons(job: JobSpec, design: Design) -> Design:
+    """The design with its reasons looked for further, and no other remedies of the finding that tells them."""
+    from gearplate.job.no_place import no_place
+    from gearplate.layout.reasons import FAR_BOXES as FAR
+    from gearplate.layout.reasons import reasons_of
+
+    return replace(design, no_place=no_place(design.spec, reasons_of(design.spec, FAR), job.units))
+
+
+def _looked_at(job: JobSpec, none: NoPlace, boxes: int) -> tuple[Cure, ...]:
+    from gearplate.studies.cures import cures_of
+
+    return cures_of(job, none, boxes) if none.reasons.proven else ()
+
+
+def _with_built(none: NoPlace | None, trials: _Trials) -> NoPlace | None:
+    """The reasons, with the cures marked that were built and brought no new error."""
+    if none is None:
+        return None
+    cures = tuple(replace(cure, built=trials.holds(cure.remedy.set)) for cure in none.cures)
+    return replace(none, cures=cures)
 
 
 def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
@@ -67,8 +93,28 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
     none_found = next((finding for finding in design.findings if finding.check == LAYOUT), None)
     if none_found is None:
         return {}
-    if wider := _more_room(trials, none_found):
-        return _all_mended(design, trials, wider)
+    second_best: Remedy | None = None
+    for remedy in _promising(design):
+        if trials.used_up(remedy.set):
+            break
+        brings = trials.brings(none_found, remedy.set)
+        if brings == ():
+            return _all_mended(design, trials, none_found, remedy)
+        if brings == UNSOUGHT:
+            may = replace(remedy, text=f"{remedy.text} Then {UNSOUGHT[0]} may warn.")
+            return _all_mended(design, trials, none_found, may)
+        if brings is not None and second_best is None:
+            second_best = replace(remedy, text=f"{remedy.text} {_then(brings)}")
+        trials.allow_one_more()
+    return {} if second_best is None else _all_mended(design, trials, none_found, second_best)
+
+
+def _promising(design: Design) -> list[Remedy]:
+    """The changes with which a layout was found, or else, where none was looked for, other counts that the findings
+    speak of."""
+    if design.no_place is not None and design.no_place.reasons.proven:
+        cures = sorted(design.no_place.cures, key=lambda cure: cure.outcome is not Outcome.PLACE)
+        return [cure.remedy for cure in cures if cure.outcome is not Outcome.NOTHING]
     others = sorted(design.findings, key=_shortage_mm, reverse=True)
     counts = [
         remedy
@@ -76,67 +122,19 @@ def _mended_with_layout(design: Design, trials: _Trials) -> dict[int, Finding]:
         for remedy in (finding.remedy, *finding.alternatives)
         if remedy is not None and any(sets_a_count(key) for key, _ in remedy.set)
     ]
-    untried = list({repr(one.set): one for one in counts}.values())
-    while untried:
-        remedy = untried.pop(0)
-        if trials.used_up(remedy.set):
-            break
-        if trials.brings(none_found, remedy.set) != ():
-            further = _further(design, remedy, trials.after(remedy.set))
-            untried = [*further, *untried]
-            trials.allow_one_more(further)
-        else:
-            return _all_mended(design, trials, remedy)
-    return {}
+    return list({repr(one.set): one for one in counts}.values())
 
 
-def _all_mended(design: Design, trials: _Trials, remedy: Remedy) -> dict[int, Finding]:
-    """Every finding that the change mends, with it."""
-    tried = replace(remedy, tried=True)
+def _all_mended(design: Design, trials: _Trials, none_found: Finding, remedy: Remedy) -> dict[int, Finding]:
+    """Every finding that the change mends, with it; where it brings warnings, those that may bring them."""
+    text = f"{remedy.text} {_OTHERS_STAY}" if trials.leaves(remedy.set) else remedy.text
+    tried = replace(remedy, text=text, tried=True)
     return {
         index: replace(finding, remedy=tried, alternatives=())
         for index, finding in enumerate(design.findings)
-        if finding.severity in GRAVE and trials.brings(finding, remedy.set) == ()
+        if finding.severity in GRAVE
+        and trials.brings(finding, remedy.set) in ((), trials.brings(none_found, remedy.set))
     }
-
-
-def _more_room(trials: _Trials, none_found: Finding) -> Remedy | None:
-    """Where a limit in the plane alone is what leaves no place: as much as a layout without it takes up."""
-    for key in trials.broken_limits():
-        extent = trials.extent_without(key)
-        if extent is None:
-            continue
-        value = f"{math.ceil(10.0 * extent) / 10.0:g} mm"
-        remedy = Remedy(f"Give {value} of room where limits.{key} allows less.", ((f"limits.{key}", value),))
-        trials.allow_one_more((remedy,))
-        if not trials.used_up(remedy.set) and trials.brings(none_found, remedy.set) == ():
-            return remedy
-    return None
-
-
-def _further(design: Design, remedy: Remedy, after: tuple[Finding, ...] | None) -> tuple[Remedy, ...]:
-    """Where a larger gear leaves less than half of what was missing, and there is still no place: as many teeth more
-    as the greatest gap that is then missing asks for. None where that makes quite another drive of it."""
-    short = max(map(_shortage_mm, after or ()), default=0.0)
-    before = max(map(_shortage_mm, design.findings), default=0.0)
-    if design.layout is None or len(remedy.set) != 1 or not 0.0 < short < 0.5 * before:
-        return ()
-    ((key, teeth),) = remedy.set
-    for gear in design.layout.gears:
-        was = gear.gear.teeth
-        if gear_key(design.spec, gear.shaft, gear.stage) == key.removesuffix(".teeth") and isinstance(teeth, int):
-            more = teeth + teeth_for(gear, short)
-            if was < teeth and more <= FAR_RATIO * was:
-                becomes = float(ratio(design.spec, design.spec.motors[0])) * _turns(key, more, was)
-                text = f"Take {more} teeth instead of {was} on {gear.shaft} (the ratio becomes {becomes:.4g} to 1)."
-                return (Remedy(text, ((key, more),)),)
-    return ()
-
-
-def _turns(key: str, more: int, was: int) -> float:
-    """By how much the ratio grows where a gear gets more teeth: a driven one's, not an idler's."""
-    gear = key.removesuffix(".teeth").rpartition(".")[2]
-    return more / was if gear == "driven" else was / more if gear == "driver" else 1.0
 
 
 def _shortage_mm(finding: Finding) -> float:
@@ -214,18 +212,14 @@ class _Trials:
         """Whether no build is left for this change."""
         return repr(setting) not in self._done and self._cost() > self._left
 
-    def allow_one_more(self, promising: tuple[Remedy, ...]) -> None:
-        """One build beyond the budget for a change to which another led on; once, however many do."""
-        if promising and not self._extended:
+    def allow_one_more(self) -> None:
+        """One build beyond the budget where the most promising change did not hold; once."""
+        if not self._extended:
             self._extended = True
             self._left = max(self._left, self._cost())
 
     def _cost(self) -> int:
         return SEARCH if self._job.resolved is None or free_shafts(self._job.resolved) else 1
-
-    def after(self, setting: Setting) -> tuple[Finding, ...] | None:
-        """What was found with a change that was built; None where it was not, or could not be."""
-        return self._done.get(repr(setting))
 
     def brings(self, finding: Finding, setting: Setting) -> tuple[str, ...] | None:
         """None where the change does not mend the finding, or brings an error; else the new warnings by their checks.
@@ -244,28 +238,13 @@ class _Trials:
         new = tuple(sorted({str(ident[0]) for ident in grave - self._before}))
         return None if new and finding.severity is not Severity.ERROR else new
 
-    def broken_limits(self) -> tuple[str, ...]:
-        """The limits in the plane that the nearest miss breaks, by their keys in `limits`."""
-        spec, layout = self._design.spec, self._design.layout
-        if layout is None:
-            return ()
-        return tuple(key for key, finding in limit_results(spec, layout) if finding is not None)
-
-    def extent_without(self, key: str) -> float | None:
-        """What a layout takes up of a limit that is taken away, mm; None where there is no layout even then, or no
-        build left to look for it."""
-        setting = ((f"limits.{key}", None),)
-        if self.used_up(setting):
-            return None
-        self._left -= self._cost()
-        try:
-            made = make(self._job.changed(dict(setting)), quick=True)
-        except GearplateError:
-            return None
-        if made.errors or made.layout is None:
-            return None
-        tight = replace(made.spec, limits=LimitsSpec(**{f"{key}_mm": 0.0}))
-        return next((finding.measured for _, finding in limit_results(tight, made.layout) if finding is not None), None)
+    def holds(self, setting: Setting) -> bool:
+        """Whether a change was built and left no error that was not there before, and a place for every shaft."""
+        after = self._done.get(repr(setting))
+        if after is None:
+            return False
+        errors = {_ident(one) for one in after if one.severity is Severity.ERROR}
+        return errors <= self._errors and not any(one.check == LAYOUT for one in after)
 
     def leaves(self, setting: Setting) -> bool:
         """Whether a change that was tried leaves errors of the job as they are."""

@@ -370,6 +370,7 @@ def record(hand: str = "right", status: str = "ok", **changes: Any) -> dict[str,
         "rail": None,
         "axial": None,
         "strength": None,
+        "no_place": None,
         "solver": None,
     }  # fmt: skip
     return copy.deepcopy({**made, **changes})

@@ -191,7 +191,7 @@ def test_a_limit_that_leaves_no_place_is_told_with_the_room_that_is_enough(key: 
     after = with_tried_remedies(job, make(job))
     first = after.findings[0]
     assert first.check == "layout"
-    assert "Most in the way: " in first.message
+    assert f"limits.{key} = 2.3622 in" in first.message  # 60 mm, in a job in inches
     assert first.remedy is not None
     assert first.remedy.tried
     ((name, value),) = first.remedy.set

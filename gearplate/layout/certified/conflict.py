@@ -7,15 +7,55 @@ a layout; where a search stops undecided the answer says so.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from gearplate.layout.certified.branch import Settings, Status, solve
-from gearplate.layout.certified.problem import Apart, HullOff, LayoutProblem, Outside, Wish, Within
+from gearplate.layout.certified.problem import Apart, HullOff, LayoutProblem, Node, Outside, Wish, Within
 
-Demand = Apart | Within | Outside | HullOff
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """The place that node number `node` has been given; without it the node is `freed`."""
+
+    node: int
+    freed: Node
+
+
+Kept = Apart | Within | Outside | HullOff
+Demand = Kept | Given
 Groups = Mapping[str, tuple[Demand, ...]]
+SEARCH_COSTS = 40  # boxes: setting up a search and looking for a layout from many starts takes as long
+HULL_COSTS = 3  # as much again for each keep-out of the hull
+
+
+@dataclass(slots=True)
+class Purse:
+    """How many boxes all searches together may still look at; the same job spends it in the same way everywhere."""
+
+    boxes: int
+    spent: int = 0
+    undecided: int = 0  # searches that stopped at their count
+
+    @property
+    def left(self) -> int:
+        return max(0, self.boxes - self.spent)
+
+    def layout(self, problem: LayoutProblem, most: int) -> tuple[Status, dict[str, float] | None]:
+        """Any layout of the problem, or a proof that there is none; undecided where the purse is empty."""
+        dear = 1 + HULL_COSTS * len(problem.off)
+        if self.left <= SEARCH_COSTS * dear:
+            self.undecided += 1
+            return Status.STOPPED, None
+        settings = Settings(stop_boxes=min(most, self.left // dear - SEARCH_COSTS))
+        answer = solve(replace(problem, wish=Wish.ANY), settings)
+        self.spent += (answer.boxes + SEARCH_COSTS) * dear
+        self.undecided += answer.status is Status.STOPPED and answer.angles_rad is None
+        return answer.status, answer.angles_rad
+
+
+ENDLESS = 10**9
+FIRST_STEPS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +84,14 @@ class Conflict:
 
 @dataclass(frozen=True, slots=True)
 class Mend:
-    """How far one group, by itself, has to give way for all the others to hold.
+    """How far one thing, by itself, has to give way for all the others to hold.
 
-    With `enough_mm` there is a layout, `angles_rad`; None: none was found. With `too_little_mm` or less it is proven
-    that there is none; infinite: not even without the group; 0: nothing is proven.
+    With `enough` there is a layout, `angles_rad`; None: none was found however far it may go. With `too_little` or
+    less it is proven that there is none; 0: nothing is proven.
     """
 
-    group: str
-    enough_mm: float | None
-    too_little_mm: float
+    enough: float | None
+    too_little: float
     angles_rad: dict[str, float] | None
 
 
@@ -65,11 +104,21 @@ def groups_of(problem: LayoutProblem) -> dict[str, tuple[Demand, ...]]:
     return found
 
 
-def conflict(problem: LayoutProblem, groups: Groups | None = None, stop_boxes: int = 20_000) -> Conflict | None:
+def conflict(
+    problem: LayoutProblem,
+    groups: Groups | None = None,
+    stop_boxes: int = 20_000,
+    purse: Purse | None = None,
+    infeasible: bool = False,
+) -> Conflict | None:
     """A set of groups that cannot hold together, none of which can be left out; None where there is a layout, or
-    where the proof that there is none takes more than `stop_boxes`. Caps and demands in no group are never left out."""
+    where the proof that there is none takes more than `stop_boxes`. Caps and demands in no group are never left out.
+
+    `purse`: of all searches together; where it runs out, what is not proven to be needed stays in the set.
+    `infeasible`: that is proven already."""
     groups = groups_of(problem) if groups is None else groups
-    if _layout(problem, stop_boxes)[0] is not Status.INFEASIBLE:
+    purse = Purse(ENDLESS) if purse is None else purse
+    if not infeasible and purse.layout(problem, stop_boxes)[0] is not Status.INFEASIBLE:
         return None
     kept = list(groups)
     # halves, quarters and so on first: most demands have no part in it
@@ -77,14 +126,14 @@ def conflict(problem: LayoutProblem, groups: Groups | None = None, stop_boxes: i
     while size > 1:
         for at in range(0, len(kept), size):
             some = kept[at : at + size]
-            if some and _layout(_without(problem, groups, kept, some), stop_boxes)[0] is Status.INFEASIBLE:
+            if some and purse.layout(without(problem, groups, kept, some), stop_boxes)[0] is Status.INFEASIBLE:
                 kept = [group for group in kept if group not in some]
                 break
         else:
             size //= 2
     needed: list[Needed] = []
     for group in list(kept):
-        status, angles = _layout(_without(problem, groups, kept, [group]), stop_boxes)
+        status, angles = purse.layout(without(problem, groups, kept, [group]), stop_boxes)
         if status is Status.INFEASIBLE:
             kept.remove(group)
         else:
@@ -93,42 +142,37 @@ def conflict(problem: LayoutProblem, groups: Groups | None = None, stop_boxes: i
 
 
 def least_mend(
-    problem: LayoutProblem, group: str, groups: Groups | None = None, to_mm: float = 0.05, stop_boxes: int = 20_000
+    at: Callable[[float], LayoutProblem],
+    most: float,
+    purse: Purse,
+    within: float = 0.02,
+    stop_boxes: int = 20_000,
+    needs: Callable[[Mapping[str, float]], float] | None = None,
 ) -> Mend:
-    """By halving: how many mm all demands of `group` have to give way, all else kept, between two bounds no more than
-    `to_mm` apart (or further, where a search stops undecided). Raises KeyError where there is no such group."""
-    groups = groups_of(problem) if groups is None else groups
-    demands = groups[group]
-    free = _with(problem, [d for d in _demands(problem) if d not in set(demands)])
-    status, angles = _layout(free, stop_boxes)
-    if angles is None:
-        return Mend(group, None, math.inf if status is Status.INFEASIBLE else 0.0, None)
-    low, high = 0.0, 0.0
-    # from too little upward: problems that are far too loose find a layout soon, and say little
-    step = to_mm
-    best: dict[str, float] | None = None
-    while best is None and step < 1e5:
-        status, best = _layout(_eased(problem, demands, step), stop_boxes)
-        if best is not None:
-            high = step
-        elif status is Status.INFEASIBLE:
-            low = step
-        step *= 4.0
+    """By halving: how far something has to give way for a layout, `at(by)` being the problem where it gave way by so
+    much, `most` at most; between two bounds no more than `within` apart, or further where a search stops undecided.
+    `at(0)` is proven to have none. `needs`: how far it has to give way for one layout, where that is known."""
+    status, best = purse.layout(at(most), stop_boxes)
     if best is None:
-        return Mend(group, None, low, None)
-    while high - low > to_mm:
-        middle = 0.5 * (low + high)
-        status, found = _layout(_eased(problem, demands, middle), stop_boxes)
+        return Mend(None, most if status is Status.INFEASIBLE else 0.0, None)
+    low, high, step = 0.0, most, FIRST_STEPS * within
+    while high - low > within:
+        if needs is not None and best is not None:
+            high = max(low, min(high, needs(best) + 0.1 * within))
+        # from too little upward: problems that are far too loose find a layout soon, and say little
+        by = step if step < 0.5 * (low + high) else 0.5 * (low + high)
+        step *= 4.0
+        status, found = purse.layout(at(by), stop_boxes)
         if found is not None:
-            high, best = middle, found
+            high, best = by, found
         elif status is Status.INFEASIBLE:
-            low = middle
+            low = by
         else:
             break
-    return Mend(group, high, low, best)
+    return Mend(high, low, best)
 
 
-def _demands(problem: LayoutProblem) -> tuple[Demand, ...]:
+def _demands(problem: LayoutProblem) -> tuple[Kept, ...]:
     return (*problem.apart, *problem.within, *problem.outside, *problem.off)
 
 
@@ -145,29 +189,10 @@ def _with(problem: LayoutProblem, demands: Iterable[Demand]) -> LayoutProblem:
     )
 
 
-def _without(problem: LayoutProblem, groups: Groups, kept: list[str], left: list[str]) -> LayoutProblem:
-    """All demands but those of groups that are no longer kept and those of `left`."""
-    out = {d for name, some in groups.items() if name not in kept or name in left for d in some}
-    return _with(problem, [d for d in _demands(problem) if d not in out])
-
-
-def _eased(problem: LayoutProblem, demands: tuple[Demand, ...], by_mm: float) -> LayoutProblem:
-    given = set(demands)
-    return _with(problem, [e for d in _demands(problem) for e in ([d] if d not in given else _less(d, by_mm))])
-
-
-def _less(demand: Demand, by_mm: float) -> list[Demand]:
-    """The demand after it gave way; none where nothing is left of it."""
-    if isinstance(demand, Within):
-        return [replace(demand, most_mm=demand.most_mm + by_mm)]
-    if isinstance(demand, Outside):
-        x0, x1, y0, y1 = demand.x0_mm + by_mm, demand.x1_mm - by_mm, demand.y0_mm + by_mm, demand.y1_mm - by_mm
-        return [replace(demand, x0_mm=x0, x1_mm=x1, y0_mm=y0, y1_mm=y1)] if x0 < x1 and y0 < y1 else []
-    if isinstance(demand, HullOff):
-        return [replace(demand, least_mm=demand.least_mm - by_mm)]
-    return [replace(demand, least_mm=demand.least_mm - by_mm)] if demand.least_mm > by_mm else []
-
-
-def _layout(problem: LayoutProblem, stop_boxes: int) -> tuple[Status, dict[str, float] | None]:
-    answer = solve(replace(problem, wish=Wish.ANY), Settings(stop_boxes=stop_boxes))
-    return answer.status, answer.angles_rad
+def without(problem: LayoutProblem, groups: Groups, kept: Iterable[str], left: Iterable[str]) -> LayoutProblem:
+    """All demands but those of groups that are not `kept`, and those of `left`."""
+    stay = set(kept) - set(left)
+    out = {d for name, some in groups.items() if name not in stay for d in some}
+    freed = {one.node: one.freed for one in out if isinstance(one, Given)}
+    nodes = tuple(freed.get(number, node) for number, node in enumerate(problem.nodes))
+    return replace(_with(problem, [d for d in _demands(problem) if d not in out]), nodes=nodes)
