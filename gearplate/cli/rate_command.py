@@ -11,7 +11,7 @@ from gearplate.cli.options import JOB_HELP, job_argument, json_option, set_optio
 @job_argument
 @set_option
 @json_option
-@click.option("--all", "everything", is_flag=True, help="Tell every rating, not only the weakest.")
+@click.option("--all", "everything", is_flag=True, help="Tell every rating, and where its forces come from.")
 @click.option("--svg", "picture", type=click.Path(dir_okay=False), metavar="FILE", help="Draw the margins too.")
 def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: bool, picture: str | None) -> int:
     """Rate teeth, shafts, bearings, plates and screws in the hardest push, on landing and in usual driving, each with

@@ -58,3 +58,17 @@ def test_equal_motors_are_told_once() -> None:
     subject.__dict__["ratings"] = replace(ratings, items=weak)
     (finding,) = STRENGTH.check(subject).findings
     assert finding.message.startswith("M1 and M2 screws, M5 across")
+
+
+@pytest.mark.parametrize(
+    ("part", "word"),
+    [("pressed into the sheet", "washers"), ("screws, M5 pulled", "screws"), ("bearing stress", "thicker plate"),
+     ("tear-out", "plates.margin"), ("flanks", "wider face"), ("output shaft", "Stronger bar")],
+)  # fmt: skip
+def test_what_is_told_to_do_fits_what_gives_way(part: str, word: str) -> None:
+    subject = with_duty(mass=45)
+    ratings = subject.ratings
+    weak = next(replace(one, margin=0.5) for one in ratings.items if part in one.part and one.rules)
+    subject.__dict__["ratings"] = replace(ratings, items=(weak,))
+    (finding,) = STRENGTH.check(subject).findings
+    assert word in finding.remedy.text

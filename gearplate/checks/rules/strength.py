@@ -67,6 +67,8 @@ def _figures(value: float) -> str:
 def _remedy(one: Rating) -> str:
     if one.plate is not None and "bearing stress" in one.part:
         return "A thicker plate, or a stronger sheet; a bearing that is wider over its outside; more screws."
+    if "pressed into" in one.part:
+        return "Wider washers under the motor's screws, more screws, or a stronger sheet."
     if "tear-out" in one.part:
         return "More material beside the hole (plates.margin), a thicker plate, or a stronger sheet."
     if "teeth" in one.part or "bending" in one.part or "flanks" in one.part:
