@@ -18,6 +18,7 @@ from gearplate.layout.design import Certificate, Layout, Stack
 from gearplate.layout.finish import KEPT_MM, Trial, finish, rail_screws, with_far_posts
 from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.pool import near_layouts, other_layouts
+from gearplate.layout.posts import LAST_RESORT_GROWTH_MM, MOST_GROWTH_MM
 from gearplate.layout.proof import GAP, WISHES, angles_of, bare_hull_mm2, plates_miss_mm, prove, wish_of
 from gearplate.layout.question import question_of
 from gearplate.layout.search import search
@@ -44,6 +45,7 @@ class _Found:
     trial: Trial
     answers: tuple[Answer, ...]
     rail: Points
+    post_growth_mm: float = MOST_GROWTH_MM
 
     @property
     def rank(self) -> tuple[int, float]:
@@ -108,6 +110,7 @@ def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
             raise NoSolution(_short_of_posts(spec, trial), (), trial.layout)
         return trial.layout
     found: list[_Found] = []
+    far: list[_Found] = []
     rails: list[Points] = []
     for extra in RAIL_TRIES_MM:
         rail = rail_screws(spec, stack, extra)
@@ -115,12 +118,11 @@ def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
         found += _with_rail(spec, stack, rail, found, eye)
         if any(one.trial.kept and not (one.trial.screws_blocked and spec.wishes.boxes) for one in found):
             break
+        if not far and not any(one.trial.kept for one in found):
+            far = _with_posts_farther_out(spec, stack, found)
         if eye.ended or spec.rail is None or spec.rail.holes is not None:
             break
-    kept = [one for one in found if one.trial.kept]
-    if not kept and eye.ended:
-        far = (replace(one, trial=with_far_posts(spec, stack, one.trial)) for one in found)
-        kept = [one for one in far if one.trial.kept]
+    kept = [one for one in (*found, *far) if one.trial.kept]
     if not kept and eye.ended:
         raise Stopped("stopped before a layout was found that keeps every clearance.")
     if not kept:
@@ -143,6 +145,17 @@ def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found
     if values:
         found += _searched(spec, stack, rail, True, (1.0 + REACH_SHARE) * min(values), eye)
     return found
+
+
+def _with_posts_farther_out(spec: LayoutSpec, stack: Stack, found: Sequence[_Found]) -> list[_Found]:
+    """The same layouts, where standoffs that are short of room find it farther out: that may cost less hull than
+    other places of the rail's screws."""
+    short = [one for one in found if one.trial.posts_short and one.trial.miss_mm <= KEPT_MM]
+    far = [
+        replace(one, trial=with_far_posts(spec, stack, one.trial), post_growth_mm=LAST_RESORT_GROWTH_MM)
+        for one in short
+    ]
+    return [one for one in far if one.trial.kept]
 
 
 def _searched(
@@ -221,7 +234,7 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, eye: Onlooker) -> L
     proof = prove(spec, stack, sure, best.trial.layout, eye.sees(Stage.PROOF, spec.wishes.boxes))
     by_hull = spec.wishes.least == (Least.HULL,)
     if by_hull and proof.angles_rad is not None:
-        best = min(best, replace(best, trial=_at(spec, stack, best.rail, proof.angles_rad)), key=_kept_first)
+        best = min(best, replace(best, trial=_at(spec, stack, best, proof.angles_rad)), key=_kept_first)
         best = _with_better_posts(spec, stack, sure, best)
     trial, spent = _with_room(spec, stack, sure, best)
     least = spec.wishes.least[0]
@@ -242,10 +255,11 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, eye: Onlooker) -> L
     return replace(trial.layout, certificate=certificate)
 
 
-def _at(spec: LayoutSpec, stack: Stack, rail: Points, angles_rad: Mapping[str, float]) -> Trial:
-    """Everything placed for angles that keep what is sure; what else a layout must keep may be missed."""
+def _at(spec: LayoutSpec, stack: Stack, best: _Found, angles_rad: Mapping[str, float]) -> Trial:
+    """Everything placed as in the best so far, for other angles that keep what is sure; what else a layout must keep
+    may be missed."""
     shafts = {name: angle for name, angle in angles_rad.items() if name in free_shafts(spec)}
-    trial = finish(spec, stack, place_all(spec, shafts), rail)
+    trial = finish(spec, stack, place_all(spec, shafts), best.rail, post_growth_mm=best.post_growth_mm)
     return trial if _clear(spec, stack, trial.layout) else replace(trial, miss_mm=math.inf)
 
 
@@ -271,7 +285,7 @@ def _with_better_posts(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found
         return best
     problem = question_of(spec, stack, sure)
     near = near_layouts(problem, angles_of(problem, layout), spec.seed)
-    return min([best, *(replace(best, trial=_at(spec, stack, best.rail, one)) for one in near)], key=_kept_first)
+    return min([best, *(replace(best, trial=_at(spec, stack, best, one)) for one in near)], key=_kept_first)
 
 
 def _kept_first(one: _Found) -> tuple[bool, int, float]:
@@ -284,7 +298,7 @@ def _with_room(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> tup
     roomier = spend(spec, stack, sure, best.trial.layout)
     if roomier is None:
         return best.trial, 0.0
-    other = _at(spec, stack, best.rail, roomier)
+    other = _at(spec, stack, best, roomier)
     before, after = best.trial.layout.hull_area_mm2, other.layout.hull_area_mm2
     if not other.kept or other.screws_blocked > best.trial.screws_blocked:
         return best.trial, 0.0

@@ -223,12 +223,12 @@ def test_a_motor_that_the_wheel_holds_up_says_so() -> None:
 
 
 def test_a_motor_inside_limits_that_bind_says_so() -> None:
-    """A millimetre and a half less room forward than the layout takes of itself, and none to the back."""
+    """A millimetre and a half less room to the back than the layout takes of itself, and none forward."""
     layout = solve_layout(drive_spec(motors=1, places=UNDER, wishes=WishesSpec(boxes=300, spend=0.0)))
-    forward = next(footprint(body) for body in layout.bodies if body.name == "M1").bounds[2] - 1.5
-    tight = drive_spec(motors=1, places=UNDER, limits=LimitsSpec(forward_mm=forward, back_mm=80.0))
-    assert held_by(tight, "M1") == {"limits.forward"}
-    wider = replace(tight, limits=LimitsSpec(forward_mm=forward + 0.5, back_mm=80.0))
+    back = -next(footprint(body) for body in layout.bodies if body.name == "M1").bounds[0] - 1.5
+    tight = drive_spec(motors=1, places=UNDER, limits=LimitsSpec(back_mm=back, forward_mm=80.0))
+    assert held_by(tight, "M1") == {"limits.back"}
+    wider = replace(tight, limits=LimitsSpec(back_mm=back + 0.5, forward_mm=80.0))
     assert bare_hull_mm2(wider) < bare_hull_mm2(tight) - 1.0
 
 

@@ -16,7 +16,7 @@ from gearplate.finding import Finding, Severity
 from gearplate.layout.design import Body, BodyKind, Layout
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
-from gearplate.layout.spec import LayoutSpec, LimitsSpec, Place, Side
+from gearplate.layout.spec import KeepOut, LayoutSpec, LimitsSpec, Place, Side, WishesSpec
 from tests.builders.specs import drive_spec
 
 
@@ -177,3 +177,29 @@ def test_standoffs_move_out_where_there_is_no_room_between_the_gears() -> None:
     assert len(layout.standoffs) == 8
     assert collisions(spec, layout) == []
     assert min(y for _, y in layout.standoffs) - 0.5 * spec.standoffs.diameter_mm > 10.0 - 0.5 * 101.6
+
+
+def test_standoffs_move_out_before_the_rails_screws_do() -> None:
+    """With a fence behind the box two of three standoffs find no room nearby. Screws of the rail 20 mm farther out
+    leave room for them, but a larger hull than standoffs farther out at the first screws."""
+    fence = KeepOut("fence", 5.0, 30.0, box=(-200.0, 60.0, -15.0, 300.0))
+    few = WishesSpec(boxes=300, spend=0.0)
+    spec = drive_spec(motors=1, places={"S1": Place(angle_rad=math.radians(90))}, keep_outs=(fence,), wishes=few)
+    rail = spec.rail
+    assert rail is not None
+    layout = solve_layout(spec)
+    moved = tuple((x + math.copysign(20.0, x), y) for x, y in layout.rail_holes)
+    farther = solve_layout(replace(spec, rail=replace(rail, holes=moved)))
+    assert len(layout.standoffs) == len(farther.standoffs) == 3
+    assert collisions(spec, layout) == []
+    assert layout.hull_area_mm2 < 0.9 * farther.hull_area_mm2
+    assert layout.certificate is not None
+
+
+def test_standoffs_farther_out_come_with_a_certificate() -> None:
+    """Eight of them find no room nearby with any of the patterns of the rail's screws."""
+    spec = drive_spec(motors=2, wishes=WishesSpec(boxes=300))
+    layout = solve_layout(replace(spec, standoffs=replace(spec.standoffs, count=8)))
+    assert len(layout.standoffs) == 8
+    assert layout.certificate is not None
+    assert layout.certificate.bound <= layout.certificate.value <= layout.hull_area_mm2
