@@ -30,7 +30,8 @@ from gearplate.layout.static_filter import Measured, StaticFilter
 NUDGE_MM = 0.01
 GUARD_MM = 1e-9
 SAME_MM = 1e-9
-TIP_SHARE = 0.1  # what a mm of tip circle counts beside a mm of centre distance, for splitting groups
+TIP_SHARE = 0.1  # what a mm of tip circle counts beside a mm of the first stage's centre distance
+LATER_SHARE = 1.5  # and a mm of each later stage's, which moves all that hangs on it
 
 Points = tuple[tuple[float, float], ...]
 
@@ -198,8 +199,9 @@ def _question(spec: LayoutSpec, stack: Stack, rail: Points) -> LayoutProblem:
 
 
 def _measures(measured: Measured) -> Array:
-    """Centre distances and tip radii, side by side."""
-    return np.stack([*measured.centres_mm, *(TIP_SHARE * tip for tip in measured.tips_mm)], axis=1)
+    """Centre distances and tip radii, side by side, each by what a mm of it does to a common problem."""
+    centres = [LATER_SHARE**number * centre for number, centre in enumerate(measured.centres_mm)]
+    return np.stack([*centres, *(TIP_SHARE * tip for tip in measured.tips_mm)], axis=1)
 
 
 def _with_tips(spec: LayoutSpec, tips_mm: Sequence[float]) -> LayoutSpec:

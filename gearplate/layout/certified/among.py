@@ -23,7 +23,7 @@ from gearplate.layout.certified.model import model_of
 from gearplate.layout.certified.problem import LayoutProblem
 from gearplate.layout.certified.rows import Array, Ints
 
-SPREAD = 2.0  # share of the root of an area, for each mm of spread: measured on two stages and one to three motors
+SPREAD = 1.8  # share of the root of an area, for each mm of spread: measured on two stages and one to three motors
 FIRST_GAP, FIRST_STOP, LEAST_STOP = 0.02, 500, 200
 ROUNDS, ROUNDS_MORE, ROUNDS_ONE, MOST_BOXES = 4, 2, 6, 50
 LOOK_BOXES = 25  # what beginning on a problem counts, in boxes: about the time that it takes
