@@ -119,6 +119,8 @@ DEFAULTS: dict[str, Default] = {
     "clearances.still": _length(0.5, "cut edges and heads vary"),
     "clearances.axial": _length(1.0, "beside a turning gear"),
     "clearances.web": _length(None, "the thickness, at least 3 mm"),
+    "layout.least": Default(("hull",), "less material, and room for the rest of the robot", told=False),
+    "layout.spend": Default(0.02, "a plate that touches every limit is fragile", told=False),
 }
 
 

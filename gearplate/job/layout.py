@@ -7,7 +7,7 @@ from dataclasses import replace
 from gearplate.gears.spec import StageSpec, TrainSpec
 from gearplate.job.defaults import Choices
 from gearplate.job.model.frame import Clearances as ClearancesTable
-from gearplate.job.model.frame import Limits, Rail, Standoffs
+from gearplate.job.model.frame import Limits, Rail, Standoffs, Wishes
 from gearplate.job.model.plates import OnePlate, Plates
 from gearplate.job.reading import Reading
 from gearplate.job.shafts import shaft_spec
@@ -17,6 +17,7 @@ from gearplate.layout.spec import (
     Clearances,
     KeepOut,
     LayoutSpec,
+    Least,
     LimitsSpec,
     MotorSpec,
     Mount,
@@ -30,6 +31,7 @@ from gearplate.layout.spec import (
     SprocketSpec,
     StandoffSpec,
     WheelSpec,
+    WishesSpec,
 )
 
 # A keep-out without a z range stands everywhere along the axle.
@@ -46,6 +48,7 @@ def layout_spec(reading: Reading, train: TrainSpec, choices: Choices) -> LayoutS
     shafts = _shafts(reading, train, carried_by, choices)
     plates = file.plates or Plates()
     clear = file.clearances or ClearancesTable()
+    wishes = file.layout or Wishes()
     wheel = file.wheel
     return LayoutSpec(
         train=TrainSpec(tuple(_without_pinion(train))),
@@ -78,6 +81,10 @@ def layout_spec(reading: Reading, train: TrainSpec, choices: Choices) -> LayoutS
             web_mm=plates.web if clear.web is None else clear.web,
         ),
         sprockets=_sprockets(reading, choices),
+        wishes=WishesSpec(
+            least=tuple(map(Least, choices.pick("layout.least", wishes.least))),
+            spend=choices.pick("layout.spend", wishes.spend),
+        ),
     )
 
 

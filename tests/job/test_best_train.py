@@ -12,7 +12,9 @@ from gearplate.job.best_train import JobTrains, best_placed, trains_of
 from gearplate.job.load import load_job_text
 from gearplate.layout.certified.branch import Settings, Status, solve
 from gearplate.layout.certified.model import demands_missed, model_of, wish_value
+from gearplate.layout.certified.problem import Wish
 from gearplate.layout.joint import best_trains
+from gearplate.layout.spec import Least, WishesSpec
 from gearplate.layout.train_field import TrainField
 
 JOB = """
@@ -137,6 +139,28 @@ def test_of_equal_trains_the_one_nearest_to_the_ratio_is_taken(ratio: str, count
 def test_trains_whose_centres_depend_on_more_than_their_gears_are_not_weighed_together(change: str, extra: str) -> None:
     text = JOB.format(reduction=f'ratio = "10", within = 0.06, {GEARS}', motors=2, extra=extra)
     assert trains_of(load_job_text(text.replace('motors = {type = "generic-a", count = 2}', change))) is None
+
+
+def test_the_order_of_wishes_is_the_jobs_own() -> None:
+    """Least in height first: no train of the list has a lower best layout; among the lowest the hull counts."""
+    text = SMALL["two motors"] + 'layout = {least = ["height", "hull"], spend = 0}'
+    job = load_job_text(text)
+    found = trains_of(job)
+    assert found is not None
+    assert found.field is not None
+    low = found.field.asking(Wish.HEIGHT)
+    settings = Settings(gap=1e-3, stop_boxes=20_000, batch=512)
+    answers = [solve(low.problem(number), settings).value for number in range(len(low.kinds))]
+    least = min(value for value in answers if value is not None)
+    spec = found.field.spec(0)
+    assert spec.wishes.least == (Least.HEIGHT, Least.HULL)
+    joint = best_trains(found.field, spec.wishes, spec.seed)
+    assert joint.first.bound <= least * (1.0 + 1e-9)
+    best = answers[joint.numbers[0]]
+    assert best is not None
+    assert best <= least * 1.0071  # the gap of the proof, and what may be given up for the hull
+    by_hull = best_trains(found.field, WishesSpec(), spec.seed)
+    assert by_hull.first.value != pytest.approx(joint.first.value)
 
 
 def test_three_motors_at_ten_to_one_over_a_four_inch_wheel() -> None:

@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar
 
-from gearplate.job.kinds import Count, HoleName, ListOf, Profile, ShaftName, WordOf
+from gearplate.job.kinds import Count, HoleName, ListOf, Number, Profile, ShaftName, WordOf
 from gearplate.job.lengths import BOX, COORDINATE, POINT, SPAN_Z, Length
 from gearplate.job.model.table import NEEDED, Many, One, Table
 
@@ -85,6 +85,23 @@ class Limits(Table):
     down: Annotated[float | None, _ROOM, "reach below the axle"] = None
     outward: Annotated[float | None, Length(0.5, 1000, zero=True), "reach past the wheel's outer face"] = None
     inward: Annotated[float | None, _ROOM, "reach from the outboard plate's outer face toward the middle"] = None
+
+
+class Wishes(Table):
+    """What a layout is to be beyond what it must keep; of a wanted reduction the train is chosen by it as well."""
+
+    key: ClassVar[str] = "layout"
+
+    least: Annotated[
+        tuple[str, ...] | None,
+        ListOf(WordOf(("hull", "height", "width")), "of hull, height and width", single=True, distinct=True),
+        "what is to be smallest: one, or several in order, each without spoiling those before",
+    ] = None
+    spend: Annotated[
+        float | None,
+        Number(0, 0.25),
+        "part of it that may be given up for more clearance: 0.02 is 2 %",
+    ] = None
 
 
 class Clearances(Table):

@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal
 from gearplate.job.base import FORMAT
 from gearplate.job.kinds import Count, ListOf, Profile, Text, WordOf
 from gearplate.job.model.duty import Duty
-from gearplate.job.model.frame import Clearances, KeepOut, Limits, Rail, Standoffs, Wheel
+from gearplate.job.model.frame import Clearances, KeepOut, Limits, Rail, Standoffs, Wheel, Wishes
 from gearplate.job.model.plates import Hole, Plates
 from gearplate.job.model.play import Play
 from gearplate.job.model.shafts import Place, Shaft
@@ -80,6 +80,7 @@ class JobFile(Table):
     holes: Annotated[list[Hole] | None, Many(Hole, 100), "own holes, slots and windows"] = None
     keep_outs: Annotated[list[KeepOut] | None, Many(KeepOut, 100), "room that belongs to something else"] = None
     clearances: Annotated[Clearances | None, One(Clearances), "gaps that the tool keeps"] = None
+    layout: Annotated[Wishes | None, One(Wishes), "what the tool is after where it places shafts"] = None
     play: Annotated[Play | None, One(Play), "what the play of the gears is reckoned with"] = None
     duty: Annotated[Duty | None, One(Duty), "what the machine weighs and does: strength and life are rated by it"] = (
         None

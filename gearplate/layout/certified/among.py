@@ -20,7 +20,7 @@ from gearplate.layout.certified.below import Region, below
 from gearplate.layout.certified.branch import Progress, Settings, Status, solve
 from gearplate.layout.certified.incumbent import polish
 from gearplate.layout.certified.model import model_of
-from gearplate.layout.certified.problem import LayoutProblem
+from gearplate.layout.certified.problem import LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints
 
 SPREAD = 1.8  # share of the root of an area, for each mm of spread: measured on two stages and one to three motors
@@ -105,6 +105,7 @@ class _Among:
         self.left: list[float] = []  # bounds of problems that were given up
         self.tried: set[int] = set()
         self.measures = choices.measures_mm
+        self.by_area = choices.problem(0).wish is Wish.AREA
         self.waiting: list[_Group] = []
         self.order = self.pause = self.failed = 0
 
@@ -120,7 +121,7 @@ class _Among:
         own = self.measures[numbers]
         spread = float((own.max(axis=0) - own.min(axis=0)).sum())
         # about what the common problem of lengths that differ so much lies below the best of its own
-        below = SPREAD * math.sqrt(bound) * spread
+        below = spread * (SPREAD * math.sqrt(bound) if self.by_area else 1.0)
         heapq.heappush(self.waiting, _Group(bound + below, self.order, bound, numbers, region))
 
     def run(self) -> Chosen:
