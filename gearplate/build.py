@@ -15,7 +15,7 @@ from gearplate.cut.make import cut_plate
 from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.as_written import as_written
-from gearplate.job.best_train import best_placed, trains_of
+from gearplate.job.best_train import NonePlaced, Placed, best_placed, trains_of
 from gearplate.job.no_place import FIRST_TRAIN, no_place_of, told
 from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
@@ -131,7 +131,8 @@ def _place(job: JobSpec, quick: bool, watch: Watch | None) -> tuple[JobSpec, Lay
     finding that says so.
     """
     trains = trains_of(job) if job.wish is not None else None
-    if trains is not None and (placed := best_placed(job, trains, quick, watch)) is not None:
+    placed = best_placed(job, trains, quick, watch) if trains is not None and trains.found else None
+    if isinstance(placed, Placed):
         return placed.job, placed.layout, ()
     misses: list[tuple[JobSpec, NoSolution]] = []
     second_best: tuple[JobSpec, Layout] | None = None
@@ -152,7 +153,9 @@ def _place(job: JobSpec, quick: bool, watch: Watch | None) -> tuple[JobSpec, Lay
     if not isinstance(first.nearest, Layout):
         raise first
     text = str(first)
-    if len(misses) > 1:
+    if isinstance(placed, NonePlaced):
+        text = f"{placed.text}{FIRST_TRAIN}{text}"
+    elif len(misses) > 1:
         text = f"{len(misses)} trains of the wanted reduction were tried and none could be placed.{FIRST_TRAIN}{text}"
     return job, first.nearest, (Finding("layout", Severity.ERROR, text, standing=Standing.GEOMETRY),)
 

@@ -100,3 +100,20 @@ def test_gears_that_reduce_nothing_make_no_train() -> None:
     text = SIEVE.replace("stages = [{driven = 60}]", 'reduction = {ratio = "2", driven = [10], drivers = [10]}')
     with pytest.raises(NoSolution, match="comes near"):
         make(load_job_text(text.replace("places = {M1 = {angle = 75}}", "")))
+
+
+def test_where_no_train_fits_it_is_said_for_how_many_that_is_proven() -> None:
+    gears = "pinions = [11, 12], drivers = [28, 32], driven = [60, 64]"
+    wanted = f'reduction = {{ratio = "10", within = 0.1, {gears}}}\nlimits = {{height = 120}}'
+    text = SIEVE.replace("stages = [{driven = 60}]", wanted).replace("places = {M1 = {angle = 75}}", "")
+    text = text.replace("module = 1.25", "diametral_pitch = 20").replace('shaft = {stock = "round-12mm"}', "")
+    text = text.replace('{type = "generic-b", pinion = 11, side = "inboard"}', '{type = "generic-a", count = 3}')
+    design = make(load_job_text(text), quick=True)
+    assert design.status is Status.REFUSED
+    (told,) = [finding for finding in design.errors if finding.check == "layout"]
+    # 60 or 64 on 11 or 12 and on 28 or 32: of these products over products those from 9 to 11
+    drivers = [p * d for p in (11, 12) for d in (28, 32)]
+    count = sum(9 * d <= a * b <= 11 * d for d in drivers for a in (60, 64) for b in (60, 64))
+    assert told.message.startswith(
+        f"{count} trains have the wanted reduction and none could be placed; for all of them"
+    )

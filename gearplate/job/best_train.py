@@ -93,11 +93,21 @@ class Placed:
     layout: Layout
 
 
-def best_placed(job: JobSpec, trains: JobTrains, quick: bool = False, watch: Watch | None = None) -> Placed | None:
-    """The train with the best layout of all, laid out. None where no train has a layout that keeps every clearance.
+@dataclass(frozen=True, slots=True)
+class NonePlaced:
+    """No train has a layout that keeps every clearance; `text` says for how many that is proven."""
+
+    text: str
+
+
+def best_placed(
+    job: JobSpec, trains: JobTrains, quick: bool = False, watch: Watch | None = None
+) -> Placed | NonePlaced:
+    """The train with the best layout of all, laid out.
 
     `quick`: the layout comes without a certificate of its own.
     """
+    left = trains.unlisted
     for extra in RAIL_TRIES_MM:
         if trains.field is None:
             break
@@ -118,9 +128,14 @@ def best_placed(job: JobSpec, trains: JobTrains, quick: bool = False, watch: Wat
             among = among_trains(field, joint, number, layout)
             among = replace(among, found=trains.found, ruled_out=trains.ruled_out, unlisted=trains.unlisted)
             return Placed(chosen, replace(layout, among=among))
+        left = max(left, trains.unlisted + (len(field.kinds) if joint.numbers else joint.first.open))
         if spec.rail is None or spec.rail.holes is not None:
             break
-    return None
+    return NonePlaced(
+        f"{trains.found:,} trains have the wanted reduction and none could be placed; for "
+        f"{f'{trains.found - left:,}' if left else 'all'} of them it is proven that no layout has room for the motors "
+        "however they are turned, with rail screws where the tool sets them."
+    )
 
 
 def _smallest_first(field: TrainField, numbers: tuple[int, ...]) -> tuple[int, ...]:
