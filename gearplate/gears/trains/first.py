@@ -59,9 +59,12 @@ def _by_closeness(question: Question, ranking: Ranking, limit: int, keep: Keep |
 
 
 def _first_distance(question: Question, limit: int, tables: Tables) -> Fraction:
-    """A distance from the target within which about `limit` trains should be found, were they spread evenly."""
-    found = meetings(tables, question).count
-    return question.window.farthest if found <= limit else question.window.farthest * Fraction(limit, found)
+    """A distance from the target within which no more than about `limit` trains should be found, were they spread
+    evenly: half of the farthest, half of that, and so on, so that the window is told in few digits."""
+    orders = tables.orders
+    most = len(orders.drivers) * len(orders.driven) * (len(orders.stages) if question.in_order else 1)
+    found = meetings(tables, question).count * most
+    return question.window.farthest * Fraction(1, 1 << (found // limit).bit_length())
 
 
 def _by_growing_stages(

@@ -70,11 +70,16 @@ class Ranking:
         chosen = np.arange(len(table))
         first = self.key(self.keys[0], table)
         if limit is not None and limit < len(table):
-            # Only what can be among the best is sorted.
+            # Only what can be among the best is sorted; many trains are equal in the first key.
             worst = np.partition(first, limit - 1)[limit - 1]
-            chosen = np.flatnonzero(first <= worst)
+            chosen, equal = np.flatnonzero(first < worst), np.flatnonzero(first == worst)
+            wanted = limit - len(chosen)
+            if wanted < len(equal):
+                second = self.key(self.keys[1], table.rows(equal))
+                equal = equal[second <= np.partition(second, wanted - 1)[wanted - 1]]
+            chosen = np.sort(np.concatenate([chosen, equal]))
         part = table.rows(chosen)
-        keys: list[NDArray[np.float64] | Counts] = list(part.counts.T[::-1])
+        keys: list[NDArray[np.float64] | Whole] = [*reversed(_packed(part.counts))]
         keys += [self.key(name, part) for name in reversed(self.keys[1:])]
         return np.asarray(chosen[np.lexsort((*keys, first[chosen]))][:limit])
 
@@ -82,15 +87,23 @@ class Ranking:
         """The best `limit` trains of any number of tables, in order; only so many are held. `keep` tells which trains
         of a table count; it is asked about the best ones only, until there are enough."""
         held = empty_table(stages)
-        first = self.keys[0]
         for table in tables:
-            if len(held) == limit and first != "closeness":
-                # What is worse than the worst of those held need not be ranked, nor asked about.
-                worst = float(self.key(first, held.rows(slice(-1, None)))[0])
-                table = table.rows(np.flatnonzero(self.key(first, table) <= worst))
+            if len(held) == limit:
+                table = self._no_worse(table, held)
+            if not len(table):
+                continue
             together = held.and_also(table if keep is None else self._best_kept(table, limit, keep))
             held = together.rows(self.order(together, limit))
         return held
+
+    def _no_worse(self, table: TrainTable, held: TrainTable) -> TrainTable:
+        """The trains that the first two keys do not put behind the last of those held: the others need not be ranked,
+        nor asked about."""
+        # The last one is ranked along with them: closeness is only to be compared within one call.
+        with_last = table.and_also(held.rows(slice(-1, None)))
+        first, second = (self.key(name, with_last) for name in self.keys[:2])
+        before = (first < first[-1]) | ((first == first[-1]) & (second <= second[-1]))
+        return table.rows(np.flatnonzero(before[:-1]))
 
     def _best_kept(self, table: TrainTable, limit: int, keep: Keep) -> TrainTable:
         ranked = self.order(table, min(limit, len(table)))
@@ -123,6 +136,17 @@ def common_factors(table: TrainTable) -> Whole:
     it meets the first again (a hunting tooth: wear is spread)."""
     counts = table.counts.astype(np.int64)
     return np.asarray((np.gcd(counts[:, 0::2], counts[:, 1::2]) > 1).sum(axis=1))
+
+
+def _packed(counts: Counts) -> list[Whole]:
+    """Four columns of counts in one number: numbers in the order in which the counts are."""
+    packed = []
+    for begin in range(0, counts.shape[1], 4):
+        number = np.zeros(len(counts), np.int64)
+        for column in counts[:, begin : begin + 4].T:
+            number = number << 16 | column
+        packed.append(number)
+    return packed
 
 
 def _size(table: TrainTable, facts: Facts) -> Array:

@@ -14,7 +14,7 @@ from gearplate.gears.spec import GearSpec, ToothSystem
 from gearplate.gears.trains import Question, StageChoice, Window
 from gearplate.gears.trains.facts import PlateFacts, facts_of, solid_mass_g
 from gearplate.gears.trains.first import first_trains
-from gearplate.gears.trains.listing import TrainTable, list_trains
+from gearplate.gears.trains.listing import TrainTable, blocks, list_trains
 from gearplate.gears.trains.question import common
 from gearplate.gears.trains.ranking import RANKINGS, Ranking
 from gearplate.gears.trains.size import size_bounds_mm2, three_discs_mm2, triangle_mm2, two_discs_mm2
@@ -80,6 +80,27 @@ def test_first_answers_are_the_head_of_the_whole_list(by, limit, stages, toleran
     odd = [train for train in table.rows(rank.order(table)).trains() if train.teeth % 2]
     few = first_trains(question, rank, limit, keep=lambda t: t.counts.sum(axis=1) % 2 == 1)
     assert few.trains() == tuple(odd[:limit])
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.lists(st.sampled_from(sorted(RANKINGS)), min_size=1, max_size=2, unique=True),
+    st.integers(1, 40),
+    st.integers(1, 60),
+    st.fractions(0, Fraction(1, 50), max_denominator=200),
+)
+def test_the_best_of_many_small_tables_are_those_of_the_whole(by, limit, size, tolerance):
+    """Many trains come to 12 exactly: what ties in the first key is decided by those that follow."""
+    window = Window.around(Fraction(12), tolerance)
+    question = common((8, 10, 12), (20, 24, 30), (30, 36, 40, 48, 50, 60), 3, window)
+    rank = ranking(question, *by)
+    table = list_trains(question)
+    assert len(table) >= limit
+    wanted = table.rows(rank.order(table)).trains()[:limit]
+    assert table.rows(rank.order(table, limit)).trains() == wanted
+    assert rank.best(blocks(question, size=size), limit, 3).trains() == wanted
+    pieces = [table.rows(slice(begin, begin + size)) for begin in range(0, len(table), size)]
+    assert rank.best(pieces, limit, 3).trains() == wanted
 
 
 def test_first_answers_of_stages_of_unlike_size():
