@@ -111,6 +111,8 @@ def _check(path: str, shown: str, ops: Ops) -> bool:
         return False
     if kind != "folder":
         raise FileError(f"{shown}: is a file, not a folder. Nothing was changed.")
+    if not ops.writable(path):  # it could be renamed all the same, but whoever locked it wants it kept
+        raise FileError(f"{shown}: may not be written to (read-only). Nothing was changed.")
     found = survey(path, ops)
     advice = "Nothing was changed: move them elsewhere, or build into another folder with --out."
     if not found.ours and not found.empty:

@@ -29,8 +29,8 @@ class Ops(NamedTuple):
     create: a new file open for writing, an error if the name is taken. write: as much as the system takes at once,
     returns how much. flush, flush_folder: until the disk has it. rename: onto nothing, an error if the new name is
     taken. replace: onto a file. exchange: two names swap what they mean; False if the system cannot. kind: what
-    stands there itself (a link is "other"), None for nothing. lock: waits for its turn at that folder, the handle
-    for `unlock` or None if the system cannot lock folders.
+    stands there itself (a link is "other"), None for nothing. writable: whether a folder's files may come and go.
+    lock: waits for its turn at that folder, the handle for `unlock` or None if the system cannot lock folders.
     """
 
     mkdir: Callable[[str], None]
@@ -47,6 +47,7 @@ class Ops(NamedTuple):
     names: Callable[[str], list[str]]
     read: Callable[[str], bytes]
     kind: Callable[[str], Kind | None]
+    writable: Callable[[str], bool]
     lock: Callable[[str], int | None]
     unlock: Callable[[int], None]
 
@@ -67,6 +68,10 @@ def _kind(path: str) -> Kind | None:
     except (FileNotFoundError, NotADirectoryError):
         return None
     return "folder" if stat.S_ISDIR(mode) else "file" if stat.S_ISREG(mode) else "other"
+
+
+def _writable(folder: str) -> bool:
+    return os.access(folder, os.W_OK)
 
 
 def _flush_folder(path: str) -> None:
@@ -190,6 +195,7 @@ SYSTEM = Ops(
     names=os.listdir,
     read=_read,
     kind=_kind,
+    writable=_writable,
     lock=_lock,
     unlock=os.close,
 )

@@ -40,6 +40,37 @@ def refuses(target: Path, *words: str) -> None:
     assert tree(target.parent) == before
 
 
+def test_a_read_only_folder_is_not_replaced(tmp_path: Path) -> None:
+    """Its parent would let it be renamed, but not emptied: the old build would stay behind under another name."""
+    target = tmp_path / "rover"
+    write_folder(target, {"old.svg": b"old"}, {"old.svg": "preview"})
+    before = tree(tmp_path)
+    locked = SYSTEM._replace(writable=lambda folder: folder != str(target))
+    for attempt in (lambda: check_target(target, locked), lambda: write_folder(target, FILES, ROLES, locked)):
+        with pytest.raises(FileError, match=r"read-only.*Nothing was changed"):
+            attempt()
+    assert tree(tmp_path) == before
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="modes bind plain users of POSIX only")
+def test_modes_of_folders_are_heeded(tmp_path: Path) -> None:
+    target = tmp_path / "rover"
+    write_folder(target, {"old.svg": b"old"}, {"old.svg": "preview"})
+    for folder in (target, tmp_path):
+        folder.chmod(0o555)
+        try:
+            refuses_to_write(target)
+        finally:
+            folder.chmod(0o755)
+
+
+def refuses_to_write(target: Path) -> None:
+    before = tree(target.parent)
+    with pytest.raises(FileError, match="Nothing was changed"):
+        write_folder(target, FILES, ROLES)
+    assert tree(target.parent) == before
+
+
 def test_writes_the_files_and_a_manifest_of_them(tmp_path: Path) -> None:
     target = tmp_path / "out" / "deep" / "rover"
     written = write_folder(target, FILES, ROLES)
