@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from gearplate.catalog.common import Front, read_common
@@ -63,6 +64,18 @@ class GearClass:
         return replace(self.pattern, teeth=teeth)
 
 
+def shift_by_tips(teeth: int, module_mm: float, pressure_angle_deg: float, tip_diameter_mm: float) -> float:
+    """The profile shift, modules, that a small gear's tip diameter tells of, where nobody says its shift; else 0.
+
+    Gears below z = 2 / sin(alpha)^2 teeth (17.1 at 20 degrees), which an unshifted cutter would undercut, are sold cut
+    long: tips of (z + 2 + 2 x) modules are how that shows on a caliper. Longer tips on larger gears, and shorter ones,
+    are the maker's own and say nothing of a shift. Common practice, no source.
+    """
+    if teeth >= 2.0 / math.sin(math.radians(pressure_angle_deg)) ** 2:
+        return 0.0
+    return max(0.0, round(0.5 * (tip_diameter_mm / module_mm - teeth - 2.0), 6))
+
+
 def pitch_key(module_mm: float, pressure_angle_deg: float) -> tuple[float, float]:
     """What two gears must have in common to be of one kind: module and pressure angle, rounded past all doubt."""
     return (round(module_mm, 9), round(pressure_angle_deg, 9))
@@ -75,6 +88,7 @@ def read_gear_class(row: Reader, name: str, front: Front) -> GearClass:
         row.fault("", name, "gears have a diametral pitch or a module.", "one of diametral_pitch, module_mm")
     pitch = row.maybe_number("diametral_pitch", 2, 100, "teeth per inch")
     counts = row.whole_numbers("teeth", 6, 400)
+    shift_said = row.has("profile_shift")
     pattern = BoughtGear(
         **common,
         teeth=counts[0] if counts else 0,
@@ -92,6 +106,9 @@ def read_gear_class(row: Reader, name: str, front: Front) -> GearClass:
     )
     if pattern.tip_diameter_mm is not None and len(counts) > 1:
         row.fault("", name, "one tip diameter cannot hold for several tooth counts.", "a row of its own")
+    elif pattern.tip_diameter_mm is not None and not shift_said:
+        angle_deg, tip = pattern.pressure_angle_deg, pattern.tip_diameter_mm
+        pattern = replace(pattern, profile_shift=shift_by_tips(pattern.teeth, pattern.module_mm, angle_deg, tip))
     row.done()
     return GearClass(counts, pattern)
 

@@ -61,6 +61,7 @@ DEFAULTS: dict[str, Default] = {
     "reduction.pinions": Default(None, "the pinions of the gear catalogue"),
     "reduction.drivers": Default(None, "the gears of the gear catalogue"),
     "reduction.driven": Default(None, "the gears of the gear catalogue"),
+    "gear.shift": Default(None, "its tips say so: small pinions are cut long", unit="modules"),
     "gear.face_width": _length(None, "ten modules where the gear catalogue does not have the gear; 8 to 12 are usual"),
     "motors.count": Default(1, "one", told=False),
     "motors.side": Default("outboard", "over the wheel"),

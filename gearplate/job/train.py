@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import cast
 
 from gearplate.catalog import Catalog
-from gearplate.catalog.gears import BoughtGear
+from gearplate.catalog.gears import BoughtGear, shift_by_tips
 from gearplate.gears.spec import GearSpec, ReductionWish, StageSpec, ToothSystem, TrainSpec
 from gearplate.job.defaults import DEFAULTS, Choices
 from gearplate.job.model.frame import Rail
@@ -59,7 +59,7 @@ def bought(catalog: Catalog, teeth: int, module: float, angle_deg: float, role: 
 
 def gear_spec(table: Gear, level: Level, role: str, catalog: Catalog, choices: Choices) -> GearSpec:
     """One gear. `role` is "pinion" on a motor's shaft, else "gear". What the job does not say comes from the stock
-    gear of that count; without one it is a plain full-depth gear."""
+    gear of that count; without one it is a plain full-depth gear, or a small one cut as long as its tips say."""
     here = level.under(table)
     angle_deg = choices.pick("pressure_angle", here.pressure_angle_deg)
     module = here.module_mm
@@ -70,6 +70,8 @@ def gear_spec(table: Gear, level: Level, role: str, catalog: Catalog, choices: C
     if row is not None and shift is None:
         shift = row.profile_shift
         tip = tip if tip is not None else row.tip_diameter_mm
+    elif shift is None and tip is not None and (by_tips := shift_by_tips(table.teeth, module, angle_deg, tip)) > 0.0:
+        shift = choices.work_out("gear.shift", None, by_tips, f"{table.teeth} teeth")
     if table.face_width is not None or row is not None:
         width = table.face_width if table.face_width is not None else row.face_width_mm  # type: ignore[union-attr]
     else:

@@ -207,3 +207,28 @@ def test_an_installed_package_finds_its_own_tables(tmp_path: Path) -> None:
     shutil.rmtree(tmp_path / "gearplate" / "profiles")
     broken = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=False)
     assert "the tables that ship with gearplate are missing" in broken.stderr
+
+
+def test_long_tips_of_a_small_gear_tell_its_shift_where_its_row_does_not(overlaid: Overlay) -> None:
+    row = """
+[gear.{name}]
+diametral_pitch = 16
+pressure_angle_deg = 20
+teeth = [{teeth}]
+role = "pinion"
+tip_diameter_in = {tip}
+face_width_mm = 12
+bores = [{{round_mm = 8}}]
+material = "steel"
+source = "bench"
+standing = "measured here"
+{more}
+"""
+    table = "[sources]\nbench = 'calliper'\n"
+    table += row.format(name="long", teeth=10, tip="'13/16'", more="")  # (10 + 2 + 2 x 0.5) / 16 in
+    table += row.format(name="said", teeth=11, tip="'7/8'", more="profile_shift = 0.4")
+    table += row.format(name="short", teeth=12, tip="0.86", more="")
+    table += row.format(name="large", teeth=40, tip="2.65", more="")
+    gears = overlaid(gears=table).gears()
+    assert gears["long"].pattern.profile_shift == pytest.approx(0.5, abs=1e-6)
+    assert [gears[name].pattern.profile_shift for name in ("said", "short", "large")] == [0.4, 0.0, 0.0]

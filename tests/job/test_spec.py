@@ -65,6 +65,26 @@ def test_a_count_takes_what_the_gear_catalogue_says_of_it() -> None:
     assert any(one.key == "gear.face_width (12 teeth)" for one in odd.assumptions)
 
 
+def test_the_tips_of_a_small_pinion_tell_its_shift_where_nothing_else_does() -> None:
+    # 10 teeth of diametral pitch 16 cut on a blank for 11: tips of (10 + 2 + 2 x 0.5) / 16 = 13/16 in.
+    long = 'motors.pinion={teeth=10, tip_diameter="13/16 in"}'
+    job = load_job_text(SMALLEST, sets=["diametral_pitch=16", long])
+    pinion = job.layout_spec.motors[0].pinion
+    assert pinion.shift == pytest.approx(0.5, abs=1e-6)
+    assert pinion.tip_diameter_mm == pytest.approx(20.6375)
+    told = {one.key: one for one in job.assumptions}["gear.shift (10 teeth)"]
+    assert (told.value, told.standing) == ("0.5 modules", Standing.COMMON_PRACTICE)
+    # A shift that is said stands, and so does what the catalogue has; shortened tips and large gears tell nothing.
+    said = load_job_text(SMALLEST, sets=["diametral_pitch=16", long.replace("}", ", shift=0}")])
+    assert said.layout_spec.motors[0].pinion.shift == 0.0
+    stock = load_job_text(SMALLEST, sets=["motors.pinion={teeth=12, tip_diameter=0.74}"])
+    assert stock.layout_spec.motors[0].pinion.shift == 0.5
+    for gear in ("{teeth=10, tip_diameter=0.74}", "{teeth=18, tip_diameter=1.3}"):
+        assert load_job_text(SMALLEST, sets=["diametral_pitch=16", f"motors.pinion={gear}"]).layout_spec.motors[
+            0
+        ].pinion.shift == pytest.approx(0.0)
+
+
 def test_every_default_that_was_used_is_told_with_its_standing() -> None:
     job = load_job_text(SMALLEST)
     told = {one.key: one for one in job.assumptions}

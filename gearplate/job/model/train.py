@@ -55,7 +55,9 @@ class Gear(Table):
     teeth: Annotated[int, TEETH, "tooth count"] = NEEDED
     shift: Annotated[float | None, Number(-1, 1.5, "modules"), "profile shift, in modules"] = None
     tip_diameter: Annotated[
-        float | None, Length(2, 800), "tip diameter where the maker says another than the standard"
+        float | None,
+        Length(2, 800),
+        "tip diameter where the maker says another than the standard; without a shift, a small gear's tips tell it",
     ] = None
     thinning: Annotated[
         float | None,
