@@ -207,15 +207,15 @@ def _findings(record: dict[str, Any]) -> Iterator[str]:
     yield _head_row("", "check", "what", "there is", "it needs", "a change")
     for number, finding in numbered(record):
         place = where(finding)
-        cells = (there_is(finding), it_needs(finding), works(finding))
+        numbers, change = (there_is(finding), it_needs(finding)), works(finding)
         yield (
             f'<tr><td>{number}</td><td class="check">'
             f'<span class="{finding["severity"]}">{finding["severity"]}</span><br>'
             f"{escape(harmless(finding['check'], 40))}</td><td>{own(which(finding), 400)}"
             + (f'<br><span class="quiet">{own(place, 200)}</span>' if place else "")
             + "</td>"
-            + "".join(f"<td>{own(cell, 600) if cell else ''}</td>" for cell in cells)
-            + "</tr>"
+            + "".join(f'<td class="whole">{own(cell, 600) if cell else ""}</td>' for cell in numbers)
+            + f"<td>{own(change, 600) if change else ''}</td></tr>"
         )
     yield "</table>"
 

@@ -17,7 +17,7 @@ p { margin: .3rem 0; }
 table { width: 100%; border-collapse: collapse; }
 th, td { padding: .3rem .5rem; text-align: left; vertical-align: top; border-bottom: 1px solid #bbb; }
 th { font-size: .85rem; color: var(--grey); font-weight: normal; }
-td { overflow-wrap: anywhere; }
+td { overflow-wrap: anywhere; } td.whole { overflow-wrap: break-word; }
 .key { font-weight: bold; }
 .big { font-size: 1.15rem; font-weight: bold; white-space: nowrap; }
 .error { color: var(--red); font-weight: bold; }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 from typing import Any
 
@@ -131,6 +132,12 @@ def test_findings_stand_with_number_gap_limit_and_change() -> None:
     assert "-0.412 mm" in text
     assert "at least 1.000 mm (common practice, no source)" in text
     assert "Set places.S1.angle = 118." in text
+
+
+def test_the_numbers_of_a_finding_are_never_broken_in_two() -> None:
+    page = page_bytes(record(status="refused", findings=[finding()]), []).decode()
+    assert '<td class="whole">-0.412 mm</td><td class="whole">at least 1.000 mm' in re.sub("</?bdi[^>]*>", "", page)
+    assert "td.whole { overflow-wrap: break-word; }" in page
 
 
 def test_a_refused_build_tells_nobody_to_cut() -> None:
