@@ -127,7 +127,8 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
     found = (
         subject.once("axle height", "", lambda: _higher_axle(subject)) if _on_axle_against_rail(subject, pair) else []
     )
-    found = [*found, *(relief_remedies(subject, pair) if finding.check == "rail-face" else [])]
+    reliefs = relief_remedies(subject, pair) if finding.check == "rail-face" else []
+    found = [*found, *(reliefs if _within_rail(subject, pair) else [])]
     found += standoff_remedies(subject, groups)
     found += rail_screw_remedies(subject, groups)
     if any(" screw " in body.name for body in (pair.a, pair.b)):
@@ -135,6 +136,7 @@ def _cures(subject: Subject, pair: Pair, finding: Finding) -> list[Remedy]:
     found += angle_remedies(subject, shafts)
     found += count_remedies(subject, pair)
     found += far_count_remedies(subject, pair) + side_remedies(subject, shafts)
+    found += [] if _within_rail(subject, pair) else reliefs
     return found + (all_inboard_remedies(subject) if finding.check == "motor-to-wheel" else [])
 
 
@@ -194,6 +196,17 @@ def _higher_axle(subject: Subject) -> list[Remedy]:
         setting.append(("wheel.diameter", wheel))
         text += f", on a wheel of {wheel} at least, so that the rail keeps off the floor"
     return [Remedy(f"{text}.", tuple(setting))]
+
+
+def _within_rail(subject: Subject, pair: Pair) -> bool:
+    """Whether what stands proud lies between the rail's faces, a wall away from both: a hole for it is then round. Past
+    them it would be a notch in the tube's corner, which is the last thing to try."""
+    rail = subject.layout_spec.rail
+    if rail is None:
+        return False
+    low, high = (y + wall for y, wall in zip(rail.y_span_mm, (rail.wall_mm, -rail.wall_mm), strict=True))
+    proud = (body for body in (pair.a, pair.b) if body.box is None)
+    return all(low <= body.y_mm - body.radius_mm and body.y_mm + body.radius_mm <= high for body in proud)
 
 
 def relief_remedies(subject: Subject, pair: Pair) -> list[Remedy]:

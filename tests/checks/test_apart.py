@@ -11,7 +11,7 @@ from gearplate.checks.subject import Subject
 from gearplate.finding import Severity, Standing
 from gearplate.layout.clearance import Pair
 from gearplate.layout.design import BodyKind
-from tests.builders.subjects import ASTRIDE, BAD, fair_unchanged, job_of, one, run, severities, subject_of
+from tests.builders.subjects import ASTRIDE, BAD, fair, fair_unchanged, job_of, one, run, severities, subject_of
 
 MICROMETRE = 0.001
 W, E = Severity.WARNING, Severity.ERROR
@@ -178,3 +178,16 @@ def test_a_box_to_keep_out_of(box: tuple[float, float, float, float], expected: 
         if one.where.plate == "outboard"
     ]
     assert found == expected
+
+
+def test_a_relief_comes_last_where_it_would_be_a_notch_past_the_rails_face() -> None:
+    """The rail's face is at y = 25.4 mm and its wall 3.175 mm thick: a washer of 12.7 mm at y = 30 stands past both."""
+    over_the_face = one("rail-face", fair(standoffs={"places": [[0, 30], [60, 50], [-60, 50]]}))
+    assert over_the_face.remedy is not None
+    first, *others, last = (over_the_face.remedy, *over_the_face.alternatives)
+    assert first.set[0][0] == "standoffs.places"
+    assert last.set[0][0] == "rail.reliefs"
+    assert all(other.set[0][0] != "rail.reliefs" for other in others)
+    on_the_wall = one("rail-face", fair(standoffs={"places": [[70, 0], [60, 50], [-60, 50]]}))
+    assert on_the_wall.remedy is not None
+    assert on_the_wall.remedy.set[0][0] == "rail.reliefs"
