@@ -98,7 +98,8 @@ def test_the_first_ctrl_c_ends_the_search_and_builds_the_best_so_far(tmp_path: P
     assert certificate["bound"] <= certificate["value"]
     assert len(list((tmp_path / "out/job").glob("*.dxf"))) == 2
     # the terminal had the best so far and its bound, and nothing of that is left on it
-    assert "job: searching: hull " in shown
+    # (on a quick machine the search has ended, and its proof goes on, before the first line is shown)
+    assert "job: searching: hull " in shown or "job: proving: hull " in shown
     assert " cm², at least " in shown
     assert ENDING in shown
     assert all(line.rpartition("\r")[2] in ("", ENDING) for line in shown.split("\n"))
