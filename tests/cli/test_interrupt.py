@@ -69,7 +69,7 @@ def interrupted(folder: Path, signals: int, *arguments: str) -> tuple[int, str, 
     seen, sent, until = b"", 0, time.monotonic() + 60.0
     try:
         while time.monotonic() < until:
-            if sent < signals and (b"ending the search with" in seen if sent else b"% of the boxes" in seen):
+            if sent < signals and (b"ending the search with" in seen if sent else b", at least " in seen):
                 run.send_signal(signal.SIGINT)
                 sent += 1
             if select.select([here], [], [], 0.05)[0]:
