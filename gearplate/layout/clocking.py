@@ -36,7 +36,7 @@ def choose_clocking(
     bodies: Sequence[Body],
     holes: Mapping[Side, Sequence[Disc]],
 ) -> tuple[dict[str, float], float]:
-    """Clocking of every motor (given ones kept), and the total miss in mm that is left.
+    """Clocking of every motor (given ones kept), and the total miss in mm that is left, theirs with it.
 
     `bodies`: everything in its place but motor screws and standoffs. `holes`: (x, y, diameter) already in each plate.
     Among the angles that miss least: most screws in reach, then the smallest hull, then nearest to square with the
@@ -49,11 +49,8 @@ def choose_clocking(
     left = 0.0
     for motor in spec.motors:
         x, y = positions[motor.name]
-        if motor.clocking_rad is not None:
-            best = motor.clocking_rad
-        else:
-            best, miss = _best(spec, stack, motor, positions, placed, taken, rims)
-            left += miss
+        best, miss = _best(spec, stack, motor, positions, placed, taken, rims)
+        left += miss
         chosen[motor.name] = best
         placed = [_turned(body, motor, best) for body in placed]
         placed += (moved(body, x, y) for body in screw_bodies(spec, stack, motor, best))
@@ -79,6 +76,8 @@ def _best(
     period = 2 * math.pi / used if motor.motor.face.screw_count % used == 0 else 2 * math.pi
     square = line_of_centres_rad(spec, motor.name, positions) + 0.5 * math.pi
     turn = sorted(((k / STEPS) * period for k in range(-STEPS // 2, STEPS - STEPS // 2)), key=lambda t: (abs(t), t))
+    if motor.clocking_rad is not None:
+        square, turn = motor.clocking_rad, [0.0]
     offsets = np.array(screw_offsets_rad(motor))
     angles = square + np.array(turn)[:, None] + offsets[None, :]
     radius = 0.5 * motor.motor.face.bolt_circle_mm
@@ -108,6 +107,8 @@ def _best(
     hulls = _hulls_mm2(rims, points[rows], 0.5 * motor.screw.normal_mm + spec.margin_mm)
     near = [row for row, hull in zip(rows, hulls, strict=True) if hull <= min(hulls) + SAME_HULL_MM2]
     ranked = max(near, key=lambda row: (-abs(turn[row]), turn[row]))
+    if motor.clocking_rad is not None:
+        return motor.clocking_rad, least_miss
     return math.remainder(square + turn[ranked], 2 * math.pi), least_miss
 
 

@@ -20,7 +20,8 @@ from gearplate.layout.misses import demand_misses, nearest_miss
 from gearplate.layout.pool import near_layouts, other_layouts
 from gearplate.layout.posts import LAST_RESORT_GROWTH_MM, MOST_GROWTH_MM
 from gearplate.layout.proof import GAP, WISHES, angles_of, bare_hull_mm2, plates_miss_mm, prove, wish_of
-from gearplate.layout.question import question_of
+from gearplate.layout.question import SLACK_MM, question_of
+from gearplate.layout.screws import with_screws
 from gearplate.layout.search import search
 from gearplate.layout.spec import LayoutSpec, Least
 from gearplate.layout.spend import least_room_mm, spend
@@ -164,6 +165,7 @@ def _searched(
     """The best layout and the next best; nothing where there is none."""
     model = build_model(spec, stack, rail, in_reach)
     problem = question_of(spec, stack, model, before=spec.wishes.before_mm)
+    problem = with_screws(problem, spec, stack, 0, slack_mm=SLACK_MM)  # those of motors whose clocking is given
     if len(spec.wishes.least) > 1 or spec.wishes.least[0] is not Least.HULL:
         cutoff = math.inf
     settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes or QUICK_BOXES, batch=512, seed=spec.seed, cutoff=cutoff)

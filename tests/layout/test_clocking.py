@@ -7,11 +7,14 @@ from dataclasses import replace
 
 import pytest
 
+from gearplate.errors import NoSolution
+from gearplate.job.load import load_job
 from gearplate.layout.design import BodyKind
 from gearplate.layout.hardware import screw_places
+from gearplate.layout.misses import nearest_miss
 from gearplate.layout.service import access_diameter_mm, blockers, path_z_mm, reachable_screws
 from gearplate.layout.solve import solve_layout
-from gearplate.layout.spec import Side
+from gearplate.layout.spec import LayoutSpec, Side
 from tests.builders.specs import drive_spec
 
 
@@ -66,3 +69,23 @@ def test_the_wheel_does_not_bar_a_driver_because_it_comes_off_first() -> None:
     wheel = [body for body in layout.bodies if body.kind is BodyKind.WHEEL]
     assert wheel
     assert blockers(spec, layout.stack, inboard, (0.0, 30.0), wheel) == ()
+
+
+def _clocked(clocking_deg: float, count: int) -> LayoutSpec:
+    sets = [f"motors.clocking={clocking_deg}", f"motors.count={count}"]
+    return load_job("compost-drive", sets=sets).layout_spec
+
+
+def test_the_search_turns_no_motor_whose_clocking_is_given_and_keeps_its_screws_clear() -> None:
+    spec = _clocked(90.0, 2)
+    layout = solve_layout(spec, quick=True)
+    assert dict(layout.clocking_rad) == {"M1": pytest.approx(math.pi / 2), "M2": pytest.approx(math.pi / 2)}
+    assert nearest_miss(spec, layout) == ()
+
+
+def test_where_no_place_keeps_given_screws_off_the_gear_that_is_said_not_taken_for_a_fault_of_ours() -> None:
+    """72 teeth reach 46.99 mm from S1, a head is 4.36 mm in radius and keeps 1 mm off: on a circle of 24 mm round a motor
+    54 mm from S1 (law of cosines) its direction is 73 degrees or more off that of S1. At one clocking two motors then
+    stand within 34 degrees of each other, where they overlap, or on either side of S1, one of them in the rail."""
+    with pytest.raises(NoSolution, match="screw"):
+        solve_layout(_clocked(20.0, 2))
