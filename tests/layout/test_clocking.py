@@ -84,8 +84,8 @@ def test_the_search_turns_no_motor_whose_clocking_is_given_and_keeps_its_screws_
 
 
 def test_where_no_place_keeps_given_screws_off_the_gear_that_is_said_not_taken_for_a_fault_of_ours() -> None:
-    """72 teeth reach 46.99 mm from S1, a head is 4.36 mm in radius and keeps 1 mm off: on a circle of 24 mm round a motor
-    54 mm from S1 (law of cosines) its direction is 73 degrees or more off that of S1. At one clocking two motors then
+    """72 teeth reach 46.99 mm from S1, a head is 4.36 mm in radius and keeps 1 mm off: on a circle of 24 mm round one
+    54 mm off (law of cosines) its direction is 73 degrees or more off that of S1. At one clocking two motors then
     stand within 34 degrees of each other, where they overlap, or on either side of S1, one of them in the rail."""
     with pytest.raises(NoSolution, match="screw"):
         solve_layout(_clocked(20.0, 2))
