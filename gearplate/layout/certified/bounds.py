@@ -30,7 +30,8 @@ import numpy as np
 
 from gearplate.layout.certified.hull import AreaForm, Outline, area_form, hull_area
 from gearplate.layout.certified.model import Model
-from gearplate.layout.certified.rows import Array, Ints, Mask, Rows
+from gearplate.layout.certified.rows import Rows
+from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, most_over
 
 GUARD = 1e-11
 AREA_GUARD_MM2 = 1e-6
@@ -41,12 +42,13 @@ DROPS = 2  # discs left out, at most, before the bound by shrunk discs
 @dataclass(frozen=True, slots=True)
 class RowBounds:
     """`top` (B, rows): no value over the box exceeds it (natural bound). For the boxes `at` (C,) that the natural
-    bounds let live: slopes (n, C, rows) at the middle and `slack` (C, rows), the most that value + slope . (theta - m)
-    + remainder can be."""
+    bounds let live: each row is at most `rest` (C, rows) + `slope` (n, C, rows) . (theta - m), `slack` (C, rows) being
+    the most that this can be."""
 
     top: Array
     at: Ints
     slope: Array
+    rest: Array
     slack: Array
 
 
@@ -74,13 +76,14 @@ class RowBounder:
             live &= (top[:, self.must :].reshape(len(top), len(rows.sides), 4) >= 0.0).any(axis=2).all(axis=1)
         at = np.flatnonzero(live)
         c, s, low, high, half, width = c[at], s[at], low[at], high[at], half[at], width[at]
-        bend = 0.5 * half * half
-        terms = np.concatenate([c, bend * np.maximum(0.0, -low), bend * np.maximum(0.0, high)], axis=1)
-        slack = constant + terms @ self.rest
+        up, down = beyond_line(c, np.abs(s), half)
+        terms = np.concatenate([c, up, down], axis=1)
+        rest = constant + terms @ self.rest
         slope = np.matmul(s, rows.slope_of)
+        slack = rest.copy()
         for k in range(self.free):
             slack += np.abs(slope[k]) * width[:, k : k + 1]
-        return RowBounds(top, at, slope, slack)
+        return RowBounds(top, at, slope, rest, slack)
 
     def atoms(self, middle: Array, width: Array) -> tuple[Array, Array, Array, Array, Array]:
         """Cosine, sine, least and greatest cosine, half-width (B, atoms), by the sum formulas: sooner than cosines."""
@@ -106,14 +109,34 @@ class RowBounder:
         return c, s, low, high, half
 
 
+def beyond_line(c: Array, s: Array, width: Array) -> tuple[Array, Array]:
+    """How far c cos d - s' sin d (s' = `s` >= 0 or -`s`) stands above and below its tangent c - s' d at most, for d
+    within `width` either way.
+
+    Above by f = -c (1 - cos d) + s (d - sin d), with f' = 2 sin(d/2) (s sin(d/2) - c cos(d/2)): up to half a turn f
+    is largest at an end. Beyond, both parts are bounded by themselves.
+    """
+    bent, third = 1.0 - np.cos(width), s * (width - np.sin(width))
+    turn = c * bent
+    above, below = np.maximum(0.0, third - turn), np.maximum(0.0, third + turn)
+    wide = width > math.pi
+    if wide.any():
+        above = np.where(wide, third + 2.0 * np.maximum(0.0, -c), above)
+        below = np.where(wide, third + 2.0 * np.maximum(0.0, c), below)
+    return above, below
+
+
 @dataclass(frozen=True, slots=True)
 class AreaBounds:
-    """Lower bounds (B,) of the area over boxes; where `sloped`, area >= `value` + `slope` . (theta - m)."""
+    """Lower bounds (B,) of the area over boxes; where `sloped`, area >= `value` + `slope` . (theta - m) there, and
+    minus the area <= `constant` (B,) + `waves`."""
 
     least: Array
     sloped: Mask
     value: Array
     slope: Array
+    constant: Array
+    waves: Waves
 
 
 def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
@@ -122,8 +145,15 @@ def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
     still, reach = model.hull_still, model.hull_reach
     centre = np.stack([still[:, 0] + cosine @ reach.T, still[:, 1] + sine @ reach.T], axis=2)
     radius = np.broadcast_to(model.hull_radius, centre.shape[:2]).copy()
+    count, free = middle.shape
+    pairs = len(model.pairs.first)
     found = AreaBounds(
-        np.zeros(len(middle)), np.zeros(len(middle), dtype=bool), np.zeros(len(middle)), np.zeros(middle.shape)
+        np.zeros(count),
+        np.zeros(count, dtype=bool),
+        np.zeros(count),
+        np.zeros(middle.shape),
+        np.zeros(count),
+        Waves(np.zeros((count, pairs)), np.zeros((count, pairs)), np.zeros((count, free)), np.zeros((count, free))),
     )
     todo = np.arange(len(middle))
     for attempt in range(DROPS + 1):
@@ -131,10 +161,16 @@ def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
         good, worst = _star_shaped(model, form.line, centre, radius, middle, width)
         done = np.flatnonzero(good)
         if len(done):
-            value, slope, least = _second_order(form, done, middle[done], width[done])
             at = todo[done]
-            found.value[at], found.slope[at], found.sloped[at] = value, slope, True
-            found.least[at] = np.maximum(least, value - (np.abs(slope) * width[done]).sum(axis=1))
+            constant, waves = _lowered(model, form, done, middle[done])
+            most = most_over(model.pairs, constant, waves, middle[done], width[done])
+            found.value[at], found.slope[at], found.sloped[at] = -most.rest, -most.slope, True
+            found.least[at], found.constant[at] = -most.most, constant
+            found.waves.pair_sine[at], found.waves.cosine[at], found.waves.sine[at] = (
+                waves.pair_sine,
+                waves.cosine,
+                waves.sine,
+            )
         bad = np.flatnonzero(~good)
         if not len(bad):
             return found
@@ -147,36 +183,16 @@ def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
     return found
 
 
-def _second_order(form: AreaForm, pick: Ints, middle: Array, width: Array) -> tuple[Array, Array, Array]:
-    """Value less remainder (B,), slope (B, n) at the middle, and a lower bound of the area (B,).
-
-    With D_k = u(theta_k) - u(m_k) and G_k the area's slope with respect to u(theta_k), the area is exactly
-    value + sum G_k . D_k + sum_(k<l) F_kl D_k x D_l, and with delta = theta - m
-    G . D = o (cos delta - 1) + a sin delta, D_k x D_l = 4 sin(delta_k/2) sin(delta_l/2) sin(m_l - m_k + ...).
-    """
-    pair, lone, area = form.pair[pick], form.lone[pick], form.value[pick]
+def _lowered(model: Model, form: AreaForm, pick: Ints, middle: Array) -> tuple[Array, Waves]:
+    """Minus the area, as a sum of waves: constant (B,), its guard included, and waves."""
+    pairs = model.pairs
+    pair, lone = form.pair[pick][:, pairs.first, pairs.second], form.lone[pick]
     cosine, sine = np.cos(middle), np.sin(middle)
-    sin_apart = cosine[:, :, None] * sine[:, None, :] - sine[:, :, None] * cosine[:, None, :]
-    cos_apart = cosine[:, :, None] * cosine[:, None, :] + sine[:, :, None] * sine[:, None, :]
-    outward = lone[..., 0] * cosine + lone[..., 1] * sine + (pair * sin_apart).sum(axis=2)
-    slope = lone[..., 1] * cosine - lone[..., 0] * sine - (pair * cos_apart).sum(axis=2)
-    swing = np.minimum(width, math.pi)
-    half_sine = np.sin(0.5 * swing)
-    turn = np.minimum(0.5 * (swing[:, :, None] + swing[:, None, :]), 0.5 * math.pi)
-    most_sine = np.minimum(1.0, np.abs(sin_apart) * np.cos(turn) + np.abs(cos_apart) * np.sin(turn))
-    crossing = np.abs(sin_apart) >= np.cos(turn)  # the crest lies inside
-    most_sine[crossing] = 1.0
-    product = 2.0 * half_sine[:, :, None] * half_sine[:, None, :]  # each pair is met twice
-    rest = (np.abs(pair) * most_sine * product).sum(axis=(1, 2))
-    size = np.hypot(outward, slope)
-    cw, sw = np.cos(swing), np.sin(swing)
-    along, across = outward * cw, np.abs(slope) * sw
-    crest = np.where(outward >= size * cw, size, along + across)
-    trough = np.where(-outward >= size * cw, -size, along - across)
-    area = area - rest - AREA_GUARD_MM2
-    least = area + (trough - outward).sum(axis=1)
-    value = area - 0.5 * (width * width * np.maximum(0.0, crest)).sum(axis=1)
-    return value, slope, least
+    own = lone[..., 0] * cosine + lone[..., 1] * sine
+    k, l = pairs.first, pairs.second  # noqa: E741
+    wave = pair * (cosine[:, k] * sine[:, l] - sine[:, k] * cosine[:, l])
+    constant = AREA_GUARD_MM2 - form.value[pick] + own.sum(axis=1) + wave.sum(axis=1)
+    return constant, Waves(np.zeros(pair.shape), -pair, -lone[..., 0], -lone[..., 1])
 
 
 def _star_shaped(

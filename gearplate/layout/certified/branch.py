@@ -9,18 +9,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 
 from gearplate.layout.certified.bounds import RowBounder, area_bounds
-from gearplate.layout.certified.contract import Joints, by_area, by_rows, clear_of_boxes, middle_of
-from gearplate.layout.certified.incumbent import Found, merit, polish, starts
+from gearplate.layout.certified.combine import Lines
+from gearplate.layout.certified.contract import (
+    Joints,
+    aim_of_area,
+    aim_of_rows,
+    by_area,
+    by_rows,
+    clear_of_boxes,
+    middle_of,
+    together,
+)
+from gearplate.layout.certified.incumbent import Found, at_rest, merit, polish, polish_in_turn, starts
 from gearplate.layout.certified.mirror import half_by_mirror
 from gearplate.layout.certified.model import Model, model_of
 from gearplate.layout.certified.problem import LayoutProblem
-from gearplate.layout.certified.rows import Array
+from gearplate.layout.certified.waves import Array, Ints, Mask
 
 
 class Status(StrEnum):
@@ -86,28 +96,47 @@ def solve(
     return _Search(model_of(problem), settings, progress).run()
 
 
+SAME = 1e-8  # share by which the values of two layouts differ that are each other's image
+
+
 class _Search:
-    WIDE = 1.4  # of the root of the best area: boxes of a longer reach are not worth a bound of the area
+    WIDE = 1.6  # of the root of the best area: boxes of a longer reach are not worth a bound of the area
     AGAIN = 0.7  # rows are gone through once more where the area (or, of wide boxes, the rows) cut an angle to this
     AGAIN_WIDE = 0.85
+    FINE = 0.1  # of the gap
+    LONGER = 0.3  # share of the boxes so far that the search may go on with once the gap is met
+    MANY = 12  # boxes looked at together cost hardly more than one
 
     def __init__(self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None) -> None:
         self.model, self.settings, self.progress = model, settings, progress
         self.best: Found | None = None
+        self.rested: Found | None = None  # the best that no descent makes better
         self.joints = Joints(model)
         self.bounder = RowBounder(model.rows, model.free)
         self.lever = np.abs(model.tree.reach).max(axis=0) if model.free else np.zeros(0)
         self.boxes = 0
         self.proven = 0.0  # no layout lies below
+        self.last: Array = np.zeros((0, model.free))  # middles of boxes that were hardest to throw away
 
     def target(self) -> float:
-        """No layout below this is left out."""
+        """No layout below this is left out. Of the gap asked for only a part is used where no layout was known before:
+        to search on costs little as a rule, and the layout found is the better for it."""
+        gap = self.settings.gap
+        fine = gap if self.settings.start else self.FINE * gap
         found = math.inf if self.best is None else self.best.value
-        return min(found, self.settings.cutoff) * (1.0 - self.settings.gap)
+        return min(found * (1.0 - fine), self.settings.cutoff * (1.0 - gap))
 
-    def offer(self, found: Found | None) -> None:
-        """Takes what was found if it is the best so far."""
-        if found is not None and found.value < (self.settings.cutoff if self.best is None else self.best.value):
+    def enough(self) -> float:
+        """A bound that certifies the best."""
+        return math.inf if self.best is None else self.best.value * (1.0 - self.settings.gap)
+
+    def offer(self, found: Found | None, share: float | None = None) -> None:
+        """Takes what was found if it is the best so far, by `share` at least: of two as good the first, and what was
+        known beforehand unless another one is better by a good part of the gap."""
+        if share is None:
+            share = self.FINE * self.settings.gap if self.settings.start else SAME
+        best = self.settings.cutoff if self.best is None else self.best.value * (1.0 - share)
+        if found is not None and found.value < best:
             self.best = found
 
     def offer_start(self) -> None:
@@ -115,8 +144,8 @@ class _Search:
         names = [self.model.problem.nodes[i].name for i in self.model.problem.free]
         known = np.array([[start[name] for name in names] for start in self.settings.start])
         if len(known) and len(names):
-            self.offer(polish(self.model, known, 0))
-            self.offer(polish(self.model, known, 20, warm=True))
+            self.offer(polish(self.model, known, 0), 0.0)
+            self.offer(polish(self.model, known, 20, warm=True), 0.0)
 
     def row_target(self) -> float:
         """What goes into the rows of the wish: finite, and no less than the target or than all there can be."""
@@ -165,26 +194,28 @@ class _Search:
             if model.problem.nodes[number].half_turn:
                 low[0, column], high[0, column] = -0.5 * math.pi, 0.5 * math.pi
         bound: Array = np.zeros(1)  # no wish is below nothing
-        hop_at = polish_at = 300 * n
-        if self.best is None:
-            polish_at = 20 * n
-        while len(low) and self.boxes < self.settings.stop_boxes:
-            batch = self.settings.batch
-            if len(low) > batch:
-                first = np.argpartition(bound, batch)
-                take, rest = first[:batch], first[batch:]
-                out = (low[rest], high[rest], bound[rest])
-                low, high, bound = low[take], high[take], bound[take]
-            else:
-                out = (low[:0], high[:0], bound[:0])
+        polish_at = 20 * n if self.best is None or not model.by_area or n > 4 else 100 * n
+        if self.settings.start and self.best is not None:
+            polish_at = 300 * n  # where layouts are known, they are good
+        repair_at = 40 * n
+        end = self.settings.stop_boxes
+        met = False
+        while len(low) and self.boxes < end:
+            take = self.next(bound, self.settings.stop_boxes - self.boxes)
+            rest = np.ones(len(low), dtype=bool)
+            rest[take] = False
+            out = (low[rest], high[rest], bound[rest])
+            low, high, bound = low[take], high[take], bound[take]
             self.boxes += len(low)
             low, high, bound = self.examine(low, high, bound)
             if self.boxes >= polish_at and len(low):
-                polish_at *= 2 if self.best is None else 4
-                if self.boxes >= hop_at and not self.settings.start:  # where layouts are known, they are good
-                    hop_at = self.settings.stop_boxes
-                    self.hop(random)
-                self.improve(low, high)
+                polish_at *= 3
+                self.improve(low, high, bound)
+            if self.boxes >= repair_at and len(low):
+                repair_at = int(1.5 * self.boxes)
+                self.offer(polish(model, self.promising(low, high, bound), 0))
+            if len(low) >= n:
+                self.last = 0.5 * (low + high)[np.argsort(bound, kind="stable")[: 2 * n]]
             low, high, bound = self.split(low, high, bound)
             low = np.concatenate([out[0], low])
             high = np.concatenate([out[1], high])
@@ -193,11 +224,28 @@ class _Search:
             if not below.all():
                 low, high, bound = low[below], high[below], bound[below]
             self.proven = max(self.proven, min(float(bound.min()) if len(bound) else math.inf, self.target()))
+            if len(bound) and not met and self.best is not None and float(bound.min()) >= self.enough():
+                met = True
+                self.descend()
+                end = min(end, self.boxes + int(self.LONGER * self.boxes) + 10 * n)
             if self.progress is not None:
                 best = math.inf if self.best is None else self.best.value
                 if not self.progress(Progress(self.boxes, len(low), self.proven, best)):
                     break
+        if len(low):
+            self.improve(low, high, bound)
         return self.answer(low, high, bound)
+
+    def next(self, bound: Array, most: int) -> Ints:
+        """Numbers of the boxes to look at: those with the lowest bounds, and none that is above what certifies the best
+        as long as there is one below."""
+        most = min(most, self.settings.batch)
+        take = np.flatnonzero(bound < self.enough())
+        if not len(take):
+            take = np.arange(len(bound))
+        if len(take) > most:
+            take = take[np.argpartition(bound[take], most)[:most]]
+        return take
 
     def only_one(self) -> Answer:
         """No angle is free: the one layout there is, or none."""
@@ -224,7 +272,7 @@ class _Search:
             return Answer(status, None, None, least, self.boxes)
         names = [self.model.problem.nodes[i].name for i in self.model.problem.free]
         angles = dict(zip(names, (float(angle) for angle in self.best.angles_rad), strict=True))
-        status = Status.STOPPED if len(bound) else Status.CERTIFIED
+        status = Status.CERTIFIED if least >= self.enough() else Status.STOPPED
         return Answer(status, self.best.value, angles, least, self.boxes)
 
     def looked_at(self, low: Array, high: Array, bound: Array) -> Array:
@@ -244,23 +292,30 @@ class _Search:
         start = high - low
         live = self.joints.cut(low, high)
         low, high, bound, start = low[live], high[live], bound[live], start[live]
-        low, high, live, slack = by_rows(model, self.bounder, constant, low, high)
+        low, high, live, slack, lines = by_rows(model, self.bounder, constant, low, high)
         bound, start = self.raised(bound[live], slack), start[live]
         if model.offs:
             live = clear_of_boxes(model, low, high)
             low, high, bound, start = low[live], high[live], bound[live], start[live]
-        if not len(low) or not (model.by_area or math.isfinite(model.most_area)):
+            lines, slack = replace(lines, at=lines.at[live]), slack[live]
+        if not len(low):
             return low, high, bound
+        guarded = constant + self.bounder.guard
+        if not math.isfinite(most_area):
+            if not len(constant):
+                return low, high, bound
+            aim = aim_of_rows(model, guarded, lines, slack)
+            low, high, fit, _ = together(model, guarded, lines, np.arange(len(low)), low, high, aim)
+            return low[fit], high[fit], bound[fit]
         reached = (high - low) @ self.lever
         limit = self.WIDE * math.sqrt(most_area)
         small = np.flatnonzero(reached < limit)
-        new_low, new_high, fit, area = by_area(model, most_area, low[small], high[small])
-        if model.by_area:
-            bound[small] = np.maximum(bound[small], area.least)
         before = high[small] - low[small]
-        low[small], high[small] = new_low, new_high
+        fit, least = self.with_area(most_area, guarded, lines, small, low, high)
+        if model.by_area:
+            bound[small] = np.maximum(bound[small], least)
         # once more, by the rows, what the area has cut by a good part
-        changed = small[fit & ((new_high - new_low) < self.AGAIN * before).any(axis=1)]
+        changed = small[fit & ((high[small] - low[small]) < self.AGAIN * before).any(axis=1)]
         wide = (reached >= limit) & ((high - low) < self.AGAIN_WIDE * start).any(axis=1)
         changed = np.concatenate([changed, np.flatnonzero(wide)])
         keep = np.ones(len(low), dtype=bool)
@@ -269,49 +324,79 @@ class _Search:
         again_low, again_high = low[changed], high[changed]
         alive = self.joints.cut(again_low, again_high)
         changed, again_low, again_high = changed[alive], again_low[alive], again_high[alive]
-        again_low, again_high, left, slack = by_rows(model, self.bounder, constant, again_low, again_high)
+        again_low, again_high, left, slack, _ = by_rows(model, self.bounder, constant, again_low, again_high)
         again = self.raised(bound[changed][left], slack)
         low = np.concatenate([low[keep], again_low])
         high = np.concatenate([high[keep], again_high])
         return low, high, np.concatenate([bound[keep], again])
 
-    def hop(self, random: np.random.Generator) -> None:
-        """New starts round about the best, a few times over: a long search is the shorter for a good target."""
-        n = self.model.free
-        for _ in range(2 if n <= 5 else 6):
-            if self.best is not None:
-                spread = random.normal(0.0, 1.0, (5 * n, n)) * random.choice([0.1, 0.3, 0.9], (5 * n, 1))
-                self.offer(polish(self.model, self.best.angles_rad + spread, 25))
+    def with_area(
+        self, most_area: float, guarded: Array, lines: Lines, small: Ints, low: Array, high: Array
+    ) -> tuple[Mask, Array]:
+        """The boxes `small` by the area and then by area and rows together, cut in place: which of them (C,) can hold a
+        layout, and bounds of the area there."""
+        model = self.model
+        middle, _ = middle_of(low[small], high[small])
+        new_low, new_high, fit, area = by_area(model, most_area, low[small], high[small])
+        least = area.least.copy()
+        on = np.flatnonzero(fit)
+        if len(on):
+            aim = aim_of_area(area, on, most_area, middle)
+            new_low[on], new_high[on], fit[on], most = together(
+                model, guarded, lines, small[on], new_low[on], new_high[on], aim
+            )
+            least[on] = np.maximum(least[on], most_area - most)
+        low[small], high[small] = new_low, new_high
+        return fit, least
 
-    def improve(self, low: Array, high: Array) -> None:
-        """Polish from the middles of the boxes at hand that promise most: they are nearly layouts by now."""
-        middle = 0.5 * (low + high)
-        first = np.argsort(merit(self.model, middle), kind="stable")[: 2 * self.model.free]
-        self.offer(polish(self.model, middle[first], 20))
+    def improve(self, low: Array, high: Array, bound: Array) -> None:
+        """Polish from the middles of the boxes at hand that promise most, by their middles or by their bounds: they
+        are nearly layouts by now."""
+        self.offer(polish(self.model, self.promising(low, high, bound), 20))
+
+    def promising(self, low: Array, high: Array, bound: Array) -> Array:
+        middle, most = 0.5 * (low + high), self.model.free
+        by_bound = np.argsort(bound, kind="stable")[:most]
+        by_merit = np.argsort(merit(self.model, middle), kind="stable")[:most]
+        return np.asarray(middle[np.unique(np.concatenate([by_merit, by_bound]))])
 
     def refine(self) -> None:
-        """A last descent from round about the best: the gap is met by now, the digits need not be."""
-        if self.best is None or self.model.by_none:
+        """A last descent from the best: the gap is met by now, the digits need not be."""
+        if self.best is None or self.model.by_none or self.descend():
             return
-        if self.boxes > 3000 or not self.model.by_area:
-            random = np.random.default_rng(self.settings.seed)
-            for far in (0.05, 0.01):  # from further off the way leads round kinks, from nearby to the last digits
-                near = self.best.angles_rad[None, :]
-                spread = random.normal(0.0, far, (12, self.model.free))
-                self.offer(polish(self.model, np.concatenate([near, near + spread]), 60))
-        for _ in range(6):  # a few rounds and afresh: across a kink the old multipliers lead to and fro
+        near, n = self.best.angles_rad, self.model.free
+        random = np.random.default_rng(self.settings.seed)
+        spread = near + random.normal(0.0, 1.0, (12, n)) * random.choice([0.02, 0.07], (12, 1))
+        self.offer(polish_in_turn(self.model, np.concatenate([self.last, spread]), 20))
+        self.descend()
+
+    def descend(self) -> bool:
+        """A few rounds and afresh, since across a kink the old multipliers lead to and fro; whether the best is at rest
+        then."""
+        assert self.best is not None
+        for _ in range(6):
+            if self.best is self.rested:
+                return True
             before = self.best.value
-            self.offer(polish(self.model, self.best.angles_rad[None, :], 12, warm=True))
+            self.offer(polish(self.model, self.best.angles_rad[None, :], 12, warm=True), 0.0)
+            if at_rest(self.model, self.best.angles_rad):
+                self.rested = self.best
+                return True
             if before - self.best.value <= 1e-7 * abs(before):
                 break
+        return False
 
     def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
-        if not len(low):
-            return low, high, bound
-        rows = np.arange(len(low))
-        k = ((high - low) * self.lever).argmax(axis=1)
-        middle = 0.5 * (low[rows, k] + high[rows, k])
-        left, right = high.copy(), low.copy()
-        left[rows, k] = middle
-        right[rows, k] = middle
-        return np.concatenate([low, right]), np.concatenate([left, high]), np.concatenate([bound, bound])
+        """In halves; few boxes once more, and again."""
+        while len(low):
+            rows = np.arange(len(low))
+            k = ((high - low) * self.lever).argmax(axis=1)
+            middle = 0.5 * (low[rows, k] + high[rows, k])
+            left, right = high.copy(), low.copy()
+            left[rows, k] = middle
+            right[rows, k] = middle
+            low, high = np.concatenate([low, right]), np.concatenate([left, high])
+            bound = np.concatenate([bound, bound])
+            if len(low) >= self.MANY:
+                break
+        return low, high, bound

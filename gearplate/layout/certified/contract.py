@@ -3,19 +3,62 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from gearplate.layout.certified.bounds import AreaBounds, RowBounder, area_bounds
+from gearplate.layout.certified.combine import Lines, sums
 from gearplate.layout.certified.model import Model
-from gearplate.layout.certified.rows import Array, Ints, Mask
 from gearplate.layout.certified.separation import GONE, separation
+from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, most_over
 
 ANGLE_GUARD = 1e-12
 JOINT_GUARD = 1e-7  # an arc cosine near a whole turn is good to the root of 2^-53
 TURN = 2.0 * math.pi
 OFF_GUARD_MM = 1e-4  # a tangent's direction is good to the root of 2^-53
-_NOTHING = 1e-300
+PIVOTS = 10
+_NOTHING = 1e-250
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """Something that has to be at least nothing in a layout: at most `rest` (B,) + `slope` (n, B) . (theta - `middle`
+    (B, n)) over a box, and at most `constant` (B,) + `waves`."""
+
+    slope: Array
+    rest: Array
+    middle: Array
+    constant: Array
+    waves: Waves
+
+
+def aim_of_rows(model: Model, constant: Array, lines: Lines, slack: Array) -> Aim:
+    """Of the boxes left by the rows, the row that comes nearest to failing; `slack` (C, rows) as they tell it."""
+    rest = lines.rest[lines.at]
+    size = slack - rest
+    share = np.where(rest < math.inf, slack / np.maximum(np.abs(size), 1e-9), math.inf)
+    row = share.argmin(axis=1)
+    waves = model.rows.waves
+    return Aim(
+        lines.slope[:, lines.at, row],
+        rest[np.arange(len(row)), row],
+        lines.middle[lines.at],
+        constant[row],
+        Waves(waves.pair_cosine[row], waves.pair_sine[row], waves.cosine[row], waves.sine[row]),
+    )
+
+
+def aim_of_area(area: AreaBounds, some: Ints, most_area: float, middle: Array) -> Aim:
+    """That the hull of boxes `some`, whose area was bounded about `middle`, keeps below `most_area`."""
+    sloped, waves = area.sloped[some], area.waves
+    return Aim(
+        -area.slope[some].T,
+        most_area - np.where(sloped, area.value[some], area.least[some]),
+        middle[some],
+        most_area + np.where(sloped, area.constant[some], -area.least[some]),
+        Waves(waves.pair_cosine[some], waves.pair_sine[some], waves.cosine[some], waves.sine[some]),
+    )
 
 
 def middle_of(low: Array, high: Array) -> tuple[Array, Array]:
@@ -73,8 +116,8 @@ class Joints:
 
 def by_rows(
     model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array
-) -> tuple[Array, Array, Ints, Array]:
-    """The boxes (by number) that can hold a layout, cut, and the most that each row can be there."""
+) -> tuple[Array, Array, Ints, Array, Lines]:
+    """The boxes (by number) that can hold a layout, cut, the most that each row can be there, and the rows' lines."""
     middle, width = middle_of(low, high)
     bound = bounder(middle, width, constant)
     at, slack = bound.at, bound.slack
@@ -90,7 +133,9 @@ def by_rows(
     low, high = low[at], high[at]
     cut(low, high, middle[at], width[at], bound.slope, slack)
     live &= (low <= high).all(axis=1)
-    return low[live], high[live], at[live], np.minimum(slack[live], bound.top[at[live]])
+    left = np.flatnonzero(live)
+    lines = Lines(bound.slope, np.where(slack < math.inf, bound.rest, math.inf), middle[at], left)
+    return low[left], high[left], at[left], np.minimum(slack[left], bound.top[at[left]]), lines
 
 
 def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slack: Array) -> None:
@@ -140,3 +185,30 @@ def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array
         cut(low, high, middle, width, -bound.slope.T[:, :, None], slack[:, None])
         live &= (low <= high).all(axis=1)
     return low, high, live, bound
+
+
+def together(
+    model: Model, constant: Array, lines: Lines, some: Ints, low: Array, high: Array, aim: Aim
+) -> tuple[Array, Array, Mask, Array]:
+    """The same by rows taken together with an aim that has to be at least nothing; the boxes are `some` of those left
+    by the rows, cut since. Last the most that the aim can be (C,)."""
+    rows = model.rows
+    middle, width = middle_of(low, high)
+    found = sums(
+        lines, some, middle, width, aim.slope, aim.rest + ((middle - aim.middle) * aim.slope.T).sum(axis=1), PIVOTS
+    )
+    low, high = low.copy(), high.copy()
+    cut(low, high, middle, width, found.slope[:, :, None], found.most[:, None])
+    weight = np.zeros((len(low), len(rows.constant)))
+    np.put_along_axis(weight, found.row, found.weight, axis=1)
+    waves = Waves(
+        weight @ rows.waves.pair_cosine + aim.waves.pair_cosine,
+        aim.waves.pair_sine,
+        weight @ rows.waves.cosine + aim.waves.cosine,
+        weight @ rows.waves.sine + aim.waves.sine,
+    )
+    whole = most_over(model.pairs, aim.constant + weight @ constant, waves, middle, width)
+    steep = (np.abs(whole.slope) * width).sum(axis=1)
+    cut(low, high, middle, width, whole.slope.T[:, :, None], (whole.rest + steep)[:, None])
+    most = np.minimum(found.most, whole.most)
+    return low, high, (most >= 0.0) & (low <= high).all(axis=1), most

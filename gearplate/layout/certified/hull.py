@@ -11,10 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.rows import Array, Ints, Mask
+from gearplate.layout.certified.rows import Array, Ints
 
 TURN = 2.0 * math.pi
 _TIE = 1e-9
+NEVER = 9.0 * TURN
 FEW = 4096
 
 
@@ -30,16 +31,19 @@ class Outline:
     shown: Array
 
 
-def _normals(x: Array, y: Array, radius: Array, own_x: Array, own_y: Array, own_radius: Array) -> tuple[Array, Mask]:
-    """Normals of the common tangents from discs (...) to discs (..., N), and where there is such a tangent."""
+def _turns(x: Array, y: Array, radius: Array, own_x: Array, own_y: Array, own_radius: Array) -> Array:
+    """How far a normal turns from -x, in [0, TURN), until it is that of the common tangent from discs (...) to discs
+    (..., N); NEVER where there is no such tangent."""
     dx, dy = x - own_x[..., None], y - own_y[..., None]
     away = np.sqrt(dx * dx + dy * dy)
     drop = own_radius[..., None] - radius
     crosses = away > np.abs(drop) + 1e-12
-    away[~crosses] = 1.0
-    ratio = np.where(crosses, drop / away, 0.0)
+    ratio = np.where(crosses, drop, 0.0) / np.maximum(away, 1e-12)
     # the disc with the larger radius leads until (p_j - p_i).u = r_i - r_j
-    return np.arctan2(dy, dx) - np.arccos(ratio), crosses
+    turn = np.arctan2(dy, dx) - np.arccos(ratio) + math.pi
+    turn += TURN * (turn < -_TIE)
+    turn -= TURN * (turn >= TURN - _TIE)
+    return np.where(crosses, turn, NEVER)
 
 
 def outline(centre: Array, radius: Array) -> Outline:
@@ -49,36 +53,31 @@ def outline(centre: Array, radius: Array) -> Outline:
     rows = np.arange(count)
     x, y = centre[:, :, 0], centre[:, :, 1]
     start = (radius - x).argmax(axis=1)  # normal pi, that is -x
-    now, turned = start, np.zeros(count)
+    now, turned = start, np.full(count, -_TIE)
     sequence, ends, alive_at = [], [], []
     alive = np.ones(count, dtype=bool)
     # of a few small hulls all normals are found at once: there the calls cost more than the numbers
     table = None
     if count * discs * discs <= FEW:
-        some = (x[:, None, :], y[:, None, :], radius[:, None, :])
-        table = _normals(*some, x, y, radius)
+        table = _turns(x[:, None, :], y[:, None, :], radius[:, None, :], x, y, radius)
     for _ in range(2 * discs + 2):
         if table is None:
-            normal, crosses = _normals(x, y, radius, x[rows, now], y[rows, now], radius[rows, now])
+            ahead = _turns(x, y, radius, x[rows, now], y[rows, now], radius[rows, now])
         else:
-            normal, crosses = table[0][rows, now], table[1][rows, now]
-        turn = (normal - math.pi - turned[:, None] + _TIE) % TURN - _TIE
-        turn[~crosses] = 3 * TURN
-        best = turn.argmin(axis=1)
-        ahead = turned + turn[rows, best]
-        full = ahead >= TURN - _TIE
-        closing = full & (now == start)
-        # two discs level at the first normal: the turn still has to end at the first disc
-        best = np.where(full, start, best)
-        ahead = np.where(full, TURN, ahead)
+            ahead = table[rows, now]
+        ahead = ahead + TURN * (ahead < turned[:, None])
+        best = ahead.argmin(axis=1)
+        reached = ahead[rows, best]
+        full = reached >= TURN - _TIE
         sequence.append(now)
-        ends.append(np.where(closing, TURN, ahead))
         alive_at.append(alive)
-        alive = alive & ~closing
+        alive = alive & ~(full & (now == start))
+        ends.append(np.minimum(reached, TURN))
         if not alive.any():
             break
-        now = np.where(closing, now, best)
-        turned = np.where(closing, turned, ahead)
+        # two discs level at the first normal: the turn still has to end at the first disc
+        now = np.where(full, start, best)
+        turned = np.where(full, TURN, reached) - _TIE
     disc = np.stack(sequence, axis=1)
     after = np.stack(ends, axis=1)
     shown = np.stack(alive_at, axis=1).astype(float)

@@ -24,6 +24,9 @@ from gearplate.layout.certified.rows import Array, Ints, Mask
 
 MISS_MM = 1e-7  # a layout that misses no demand by more than this counts as found
 SLACK_MM = 2e-8  # what the last repair aims at
+FEW, FEW_MM = 5, 1e-3  # so many descents that miss no demand by more go on
+NEAR_MM = 1e-5  # a demand kept by no more than this is touched
+REST = 1e-4  # share of a slope that may be left over where a layout is at rest
 STIFFEST = 300.0  # no stiffer: a step across a kink would always be refused
 
 
@@ -86,17 +89,47 @@ def polish(model: Model, angles: Array, rounds: int, warm: bool = False) -> Foun
     return Found(wrapped, float(wish_value(model, wrapped[None, :])[0]))
 
 
+def polish_in_turn(model: Model, angles: Array, rounds: int) -> Found | None:
+    """The best layout that the best few of the descents from the points (S, n) end in when they go on, or None."""
+    ends, missed = descents(model, angles, rounds)
+    near = np.flatnonzero(missed <= FEW_MM)
+    if not len(near):
+        return None
+    few = near[np.argsort(wish_value(model, ends[near]), kind="stable")[:FEW]]
+    return polish(model, ends[few], rounds, warm=True)
+
+
+def at_rest(model: Model, angles: Array) -> bool:
+    """Whether demands that are just kept hold a layout (n,) back from every better one nearby: its wish's slope is then
+    a sum of theirs with no weight below nothing."""
+    local = _local(model, _points(model, angles[None, :]))
+    near = local.kept[0] < NEAR_MM
+    slope, lean = local.slope[0], local.kept_slope[0, near]
+    weight = np.linalg.lstsq(lean.T, slope, rcond=1e-9)[0]
+    left = slope - weight @ lean
+    return bool((weight >= 0.0).all() and np.abs(left).max() <= REST * np.abs(slope).max())
+
+
+def _points(model: Model, angles: Array) -> Array:
+    """The unknowns of a descent: the angles, and the wish where it is a largest extent."""
+    if model.by_area or model.by_none:
+        return angles
+    return np.concatenate([angles, wish_value(model, angles)[:, None]], axis=1)
+
+
 @dataclass(slots=True)
 class _Local:
     """Demands (S, R) as lengths, >= 0 where kept, with slopes; the wish with slopes; in one more variable where the
-    wish is a largest extent."""
+    wish is a largest extent. `row`, `share` (S, R): a demand bends like so much of that row; past the last: not at
+    all."""
 
     wish: Array
     slope: Array
     bend: Array
     kept: Array
     kept_slope: Array
-    kept_weight: Array
+    row: Ints
+    share: Array
     cosine: Array
     cap: int  # column of the area's cap in `kept`, -1: there is none
     cap_bend: Array  # (S, n, n), or (S, 0, 0)
@@ -122,14 +155,15 @@ def _local(model: Model, point: Array) -> _Local:
     line = np.arange(len(point))[:, None]
     kept = value[line, chosen] * rows.scale[chosen]
     kept_slope = slope[line, chosen] * rows.scale[chosen][..., None]
-    weight = rows.weight[chosen] * rows.scale[chosen][..., None]
+    share = rows.scale[chosen]
     cap = -1
     cap_bend: Array = np.zeros((len(point), 0, 0))
     if model.whole:
         whole = whole_values(model, angles)
         kept = np.concatenate([kept, whole.kept], axis=1)
         kept_slope = np.concatenate([kept_slope, whole.slope], axis=1)
-        weight = np.concatenate([weight, np.zeros((*whole.kept.shape, weight.shape[2]))], axis=1)
+        chosen = np.concatenate([chosen, np.full(whole.kept.shape, len(rows.constant))], axis=1)
+        share = np.concatenate([share, np.zeros(whole.kept.shape)], axis=1)
         if math.isfinite(model.most_area):
             cap, cap_bend = kept.shape[1] - 1, whole.bend
     if model.by_area:
@@ -138,28 +172,29 @@ def _local(model: Model, point: Array) -> _Local:
         root = np.sqrt(form.value)
         half = 0.5 / root  # the wish is the square root of the area: a length
         slope, bend = gradient * half[:, None], hessian * half[:, None, None]
-        return _Local(root, slope, bend, kept, kept_slope, weight, cosine, cap, cap_bend)
+        return _Local(root, slope, bend, kept, kept_slope, chosen, share, cosine, cap, cap_bend)
     if model.by_none:
         nothing, none = np.zeros((len(point), n)), np.zeros((len(point), n, n))
-        return _Local(np.zeros(len(point)), nothing, none, kept, kept_slope, weight, cosine, cap, cap_bend)
+        return _Local(np.zeros(len(point)), nothing, none, kept, kept_slope, chosen, share, cosine, cap, cap_bend)
     z = point[:, n]
     wish_rows = rows.wish
     lengths = value[:, wish_rows]
     wish_slope = slope[:, wish_rows]
-    wish_weight = np.broadcast_to(rows.weight[wish_rows], (len(point), len(wish_rows), len(rows.first)))
+    wish_share = np.ones(lengths.shape)
     if rows.squared:
         away = np.sqrt(np.maximum(-lengths, 1e-12))
         lengths, wish_slope = -away, wish_slope / (2.0 * away[..., None])
-        wish_weight = wish_weight / (2.0 * away[..., None])
+        wish_share = 0.5 / away
     kept = np.concatenate([kept, lengths + z[:, None]], axis=1)
     kept_slope = np.concatenate([kept_slope, wish_slope], axis=1)
     last = np.concatenate([np.zeros((len(point), kept.shape[1] - len(wish_rows))), np.ones(lengths.shape)], axis=1)
     kept_slope = np.concatenate([kept_slope, last[..., None]], axis=2)
-    weight = np.concatenate([weight, wish_weight], axis=1)
+    chosen = np.concatenate([chosen, np.broadcast_to(wish_rows, lengths.shape)], axis=1)
+    share = np.concatenate([share, wish_share], axis=1)
     unit = np.zeros((len(point), n + 1))
     unit[:, n] = 1.0
     bend = np.zeros((len(point), n + 1, n + 1))
-    return _Local(z, unit, bend, kept, kept_slope, weight, cosine, cap, cap_bend)
+    return _Local(z, unit, bend, kept, kept_slope, chosen, share, cosine, cap, cap_bend)
 
 
 def _lagrangian(local: _Local, multiplier: Array, stiffness: Array) -> Array:
@@ -169,9 +204,7 @@ def _lagrangian(local: _Local, multiplier: Array, stiffness: Array) -> Array:
 
 def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
     n = model.free
-    point = angles
-    if not (model.by_area or model.by_none):
-        point = np.concatenate([angles, wish_value(model, angles)[:, None]], axis=1)
+    point = _points(model, angles)
     count, size = point.shape
     lever = np.abs(model.tree.reach).max(axis=0)
     limit = np.full(count, 0.3)
@@ -195,7 +228,9 @@ def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
         gradient = local.slope - np.matmul(pull[:, None, :], local.kept_slope)[:, 0]
         active = local.kept_slope * (pull > 0.0)[..., None]
         hessian = local.bend + stiffness[..., None] * np.matmul(active.transpose(0, 2, 1), active)
-        atom_pull = np.matmul(pull[:, None, :], local.kept_weight)[:, 0] * local.cosine
+        row_pull = np.zeros((count, len(model.rows.constant) + 1))
+        np.put_along_axis(row_pull, local.row, pull * local.share, axis=1)
+        atom_pull = (row_pull[:, :-1] @ model.rows.weight) * local.cosine
         hessian[:, :n, :n] += (atom_pull @ model.rows.bend_of).reshape(count, n, n)
         if local.cap >= 0:
             hessian[:, :n, :n] -= pull[:, local.cap, None, None] * local.cap_bend
@@ -230,6 +265,9 @@ def _descend(model: Model, angles: Array, rounds: int, warm: bool) -> Array:
 
 
 def _choose(good: Mask, new: _Local, old: _Local) -> _Local:
+    if good.all():
+        return new
+
     def pick(a: Array, b: Array) -> Array:
         return np.where(good.reshape((-1,) + (1,) * (a.ndim - 1)), a, b)
 
@@ -239,7 +277,8 @@ def _choose(good: Mask, new: _Local, old: _Local) -> _Local:
         pick(new.bend, old.bend),
         pick(new.kept, old.kept),
         pick(new.kept_slope, old.kept_slope),
-        pick(new.kept_weight, old.kept_weight),
+        np.where(good[:, None], new.row, old.row),
+        pick(new.share, old.share),
         pick(new.cosine, old.cosine),
         new.cap,
         pick(new.cap_bend, old.cap_bend),

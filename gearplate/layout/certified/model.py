@@ -12,6 +12,7 @@ from gearplate.layout.certified.mirror import alike_groups
 from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, places, rows_of, tree_of
 from gearplate.layout.certified.separation import separation
+from gearplate.layout.certified.waves import Pairs, pairs_of
 
 FAR_MM = 5.0  # off a keep-out by more than that, a hull is not pushed, and how far off it is makes no difference
 
@@ -32,6 +33,7 @@ class Model:
     problem: LayoutProblem
     tree: Tree
     rows: Rows
+    pairs: Pairs
     hull_node: Ints
     hull_radius: Array
     hull_still: Array
@@ -67,6 +69,7 @@ def model_of(problem: LayoutProblem) -> Model:
         problem,
         tree,
         rows_of(problem, tree),
+        pairs_of(tree.reach.shape[1]),
         node,
         np.array([disc.radius_mm for disc in problem.hull]),
         tree.still[node],

@@ -17,10 +17,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
+from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, pairs_of
 
-Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
-Ints = np.ndarray[tuple[int, ...], np.dtype[np.int64]]
-Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
+__all__ = ["Array", "Ints", "Mask", "Rows", "Tree", "places", "rows_of", "tree_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +54,7 @@ class Rows:
     bend_of: Array
     size: Array
     scale: Array
+    waves: Waves
 
 
 def tree_of(problem: LayoutProblem) -> Tree:
@@ -193,7 +193,21 @@ def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
         bend.reshape(len(atoms), n * n),
         np.abs(constant) + np.abs(weight).sum(axis=1),
         np.array(build.scale)[order],
+        _waves(weight, atoms, n),
     )
+
+
+def _waves(weight: Array, atoms: list[tuple[int, int, float]], n: int) -> Waves:
+    pairs = pairs_of(n)
+    number = {pair: i for i, pair in enumerate(zip(pairs.first.tolist(), pairs.second.tolist(), strict=True))}
+    both, cosine, sine = (np.zeros((len(weight), size)) for size in (len(number), n, n))
+    for atom, (k, l, phase) in enumerate(atoms):  # noqa: E741
+        if k >= 0:
+            both[:, number[k, l]] += weight[:, atom]
+        else:
+            cosine[:, l] += math.cos(phase) * weight[:, atom]
+            sine[:, l] += math.sin(phase) * weight[:, atom]
+    return Waves(both, np.zeros(both.shape), cosine, sine)
 
 
 def _off_rows(problem: LayoutProblem, off: HullOff, build: _Builder, plain: list[int], sides: list[list[int]]) -> None:

@@ -168,3 +168,20 @@ def test_wrong_problems_are_refused() -> None:
         one_arm(nodes=(Node("a", about=0, distance_mm=5.0),))
     with pytest.raises(ValueError, match="move"):
         one_arm(wish=Wish.MOVE)
+
+
+def test_a_problem_without_demands_is_soon_done() -> None:
+    # nothing to keep: both arms lie inside the large disc, whose area is the hull's
+    problem = one_arm(hull=(HullDisc(0, 70.0), HullDisc(1, 10.0)))
+    answer = solve(problem)
+    assert answer.status is Status.CERTIFIED
+    assert answer.value == pytest.approx(math.pi * 70.0**2)
+    # one arm between two fixed discs: the least hull is that of the fixed ones where the arm fits inside
+    far = (Node("p", at_mm=(120.0, 0.0)), Node("q", at_mm=(0.0, 80.0)))
+    nodes = (Node("o", at_mm=(0.0, 0.0)), *far, Node("a", about=0, distance_mm=50.0))
+    loose = one_arm(nodes=nodes, hull=tuple(HullDisc(i, 10.0) for i in range(4)))
+    answer = solve(loose)
+    assert answer.boxes < 200
+    around = 120.0 + 80.0 + math.hypot(120.0, 80.0)
+    assert answer.value == pytest.approx(0.5 * 120.0 * 80.0 + around * 10.0 + math.pi * 100.0)
+    assert answer.gap <= 0.005
