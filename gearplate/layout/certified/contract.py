@@ -40,12 +40,15 @@ def aim_of_rows(model: Model, constant: Array, lines: Lines, slack: Array) -> Ai
     share = np.where(rest < math.inf, slack / np.maximum(np.abs(size), 1e-9), math.inf)
     row = share.argmin(axis=1)
     waves = model.rows.waves
+    least = rest[np.arange(len(row)), row]
+    # where no row demands anything, the aim is a length that is kept anyhow
+    asks = (least < math.inf)[:, None]
     return Aim(
-        lines.slope[:, lines.at, row],
-        rest[np.arange(len(row)), row],
+        np.where(asks.T, lines.slope[:, lines.at, row], 0.0),
+        np.where(asks[:, 0], least, 1.0),
         lines.middle[lines.at],
-        constant[row],
-        Waves(waves.pair_cosine[row], waves.pair_sine[row], waves.cosine[row], waves.sine[row]),
+        np.where(asks[:, 0], constant[row], 1.0),
+        Waves(*(asks * part[row] for part in (waves.pair_cosine, waves.pair_sine, waves.cosine, waves.sine))),
     )
 
 
@@ -199,6 +202,7 @@ def together(
     )
     low, high = low.copy(), high.copy()
     cut(low, high, middle, width, found.slope[:, :, None], found.most[:, None])
+    assert np.isfinite(found.most).all(), "no number would throw a box away without a reason"
     weight = np.zeros((len(low), len(rows.constant)))
     np.put_along_axis(weight, found.row, found.weight, axis=1)
     waves = Waves(

@@ -145,3 +145,18 @@ def test_rows_as_waves() -> None:
     value += np.cos(angles) @ waves.cosine.T + np.sin(angles) @ waves.sine.T
     assert not waves.pair_sine.any()
     assert np.abs(value - row_values(own.rows, angles)).max() < 1e-8
+
+
+def test_boxes_in_which_no_row_demands_anything_stay() -> None:
+    """As where all demands are rectangles that can be passed on two sides: such an aim must not be no number."""
+    own = model_of(read_problem(PROBLEMS / "chain_5.json"))
+    count, rows = 3, len(own.rows.constant)
+    none = np.full((count, rows), math.inf)
+    low, high = np.full((count, own.free), -0.5), np.full((count, own.free), 0.5)
+    lines = Lines(np.ones((own.free, count, rows)), none, np.zeros((count, own.free)), np.arange(count))
+    aim = aim_of_rows(own, own.rows.constant, lines, np.ones((count, rows)))
+    new_low, new_high, kept, most = together(own, own.rows.constant, lines, np.arange(count), low, high, aim)
+    assert kept.all()
+    assert np.isfinite(most).all()
+    assert np.array_equal(new_low, low)
+    assert np.array_equal(new_high, high)
