@@ -29,6 +29,7 @@ from gearplate.layout.static_filter import Measured, StaticFilter
 
 NUDGE_MM = 0.01
 GUARD_MM = 1e-9
+FEW = 4  # trains that are soon looked at one by one
 SAME_MM = 1e-9
 TIP_SHARE = 0.1  # what a mm of tip circle counts beside a mm of the first stage's centre distance
 LATER_SHARE = 1.5  # and a mm of each later stage's, which moves all that hangs on it
@@ -125,6 +126,8 @@ class TrainField:
             self._lengths[kind] = self._lengths_of(kind)
         lengths = self._lengths[kind]
         part = self.parts[int(self._part[first])]
+        if not lengths.rails_alike and len(numbers) <= FEW:
+            return None
         rows = self._row[numbers]
         asked = lengths.of([tip[rows] for tip in part.measured.tips_mm])
         problem = with_strengths(self._asked(lengths.problem), asked.min(axis=0))
@@ -148,7 +151,8 @@ class TrainField:
         first = int(np.flatnonzero(self._kinds == kind)[0])
         spec = self.spec(first)
         stack = axial_stack(spec)
-        rail = rail_screws(spec, stack, self.rail_extra_mm) if self._rails_alike(spec) else ()
+        alike = self._rails_alike(spec)
+        rail = rail_screws(spec, stack, self.rail_extra_mm) if alike else ()
         part = self.parts[int(self._part[first])]
         own = [float(tip[int(self._row[first])]) for tip in part.measured.tips_mm]
         members = self._row[self._kinds == kind]
@@ -167,7 +171,7 @@ class TrainField:
         floor = strengths(problem(least)) - GUARD_MM
         rest = np.where(one_term, base - slots @ np.array(own) - 0.1 * NUDGE_MM * len(own), floor)
         places = {node.at_mm: number for number, node in enumerate(here.nodes) if node.at_mm is not None}
-        return _Lengths(here, tuple(places[point] for point in rail), slots.astype(np.float64), rest, floor)
+        return _Lengths(here, tuple(places[point] for point in rail), slots.astype(np.float64), rest, floor, alike)
 
     def _asked(self, problem: LayoutProblem) -> LayoutProblem:
         return replace(problem, wish=self.wish, caps=self.caps)
@@ -242,13 +246,16 @@ def _inner(rails: Sequence[Points]) -> tuple[Points, tuple[float, ...], bool]:
 @dataclass(frozen=True, slots=True)
 class _Lengths:
     """How the lengths of the demands of one kind follow from tip circles. Each demand is the greatest of sums of a
-    length and some tip radii; `rest` + `slots` . tips is one of these sums, `floor` what all trains have."""
+    length and some tip radii; `rest` + `slots` . tips is one of these sums, `floor` what all trains have.
+
+    `rails_alike`: the rail's screws are in it; without them, a common problem of few trains says too little."""
 
     problem: LayoutProblem
     rail_nodes: tuple[int, ...]
     slots: Array
     rest: Array
     floor: Array
+    rails_alike: bool
 
     def of(self, tips_mm: Sequence[Array]) -> Array:
         """What each train asks at least (trains, demands)."""

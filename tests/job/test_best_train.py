@@ -15,7 +15,7 @@ from gearplate.layout.certified.model import demands_missed, model_of, wish_valu
 from gearplate.layout.certified.problem import Wish
 from gearplate.layout.joint import best_trains
 from gearplate.layout.spec import Least, WishesSpec
-from gearplate.layout.train_field import TrainField
+from gearplate.layout.train_field import FEW, TrainField
 
 JOB = """
 format = 1
@@ -74,7 +74,9 @@ def test_the_best_train_is_the_best_of_each_laid_out_alone(name: str) -> None:
         of_its_kind = np.flatnonzero(found.kinds == found.kinds[number])
         for group in ([number], of_its_kind, of_its_kind[of_its_kind >= number], of_its_kind[of_its_kind <= number]):
             common = found.common(np.array(group))
-            assert common is not None
+            if common is None:  # few trains of which each has rail screws elsewhere are looked at one by one
+                assert name == "a given angle" and len(group) <= FEW
+                continue
             model = model_of(common)
             assert demands_missed(model, here)[0] <= 1e-6
             assert wish_value(model, here)[0] <= alone[number] * (1.0 + 1e-9)

@@ -44,7 +44,8 @@ class Choices(Protocol):
         """One of the problems."""
 
     def common(self, numbers: Ints) -> LayoutProblem | None:
-        """The common problem of some of one kind; None where there is none to be had."""
+        """The common problem of some of one kind; None where there is none to be had, or of a single one none that says
+        as much as the problem itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +162,9 @@ class _Among:
         alone = len(group.numbers) == 1
         problem = self.choices.common(group.numbers)
         if problem is None:
-            return self.look_at_one(group) if alone else self.split(group)
+            if not alone:
+                return self.split(group)
+            problem = self.choices.problem(int(group.numbers[0]))
         if not math.isfinite(self.value):
             return self.look_at_one(group) if alone else self.look_for_first(group, problem)
         rounds = ROUNDS_ONE if alone else ROUNDS if group.region is None else ROUNDS_MORE
