@@ -19,6 +19,7 @@ from gearplate.studies.stretch_ways import Kind
 
 FORMAT = "gearplate-stretch/1"
 SHOWN_MM = 0.001
+TOLD = 3  # of many gears or idlers that clear, those that are told one by one
 FLAT_MM2 = 10.0  # less growth is not told: areas have a tenth of a cm² as their last digit
 _ONE_BY_ONE = (Kind.TURN, Kind.INBOARD)
 _ORDER = (Verdict.CLEARS, Verdict.NO_LESS, Verdict.NOT_FOUND, Verdict.IMPOSSIBLE)
@@ -253,11 +254,17 @@ def _others(tried: Sequence[Tried], title: str, width: int) -> list[str]:
     for kind in Kind:
         own = sorted((one for one in tried if one.way.kind is kind), key=lambda one: one.way.text)
         single = kind in _ONE_BY_ONE or len(own) == 1
-        for one in own if single else [one for one in own if one.turned.change is not None]:
+        for one in own if single else _least(own):
             lines += wrapped(f"{one.way.text or kind.value}: {_verdict(one)}", width, "  ", "    ")
         if not single and own:
             lines += wrapped(f"{kind.value}: {_counted(own)}", width, "  ", "    ")
     return lines
+
+
+def _least(tried: Sequence[Tried]) -> list[Tried]:
+    """The least changes of many alike, by growth and then by move."""
+    clear = [(change.growth_mm2, change.move_mm, one) for one in tried if (change := one.turned.change) is not None]
+    return [one for _, _, one in sorted(clear, key=lambda each: each[:2])[:TOLD]]
 
 
 def _verdict(one: Tried) -> str:

@@ -118,7 +118,13 @@ class _Question:
         given = spec.rail is not None and spec.rail.holes is not None
         self.proof_rail = self.rail if given else ()  # what is proven holds wherever the tool puts them
         self.free = free_shafts(spec)
-        self.before = {name: old.places[name] for name in self.free if name in old.places}
+        # all that may move: also what stands at a given angle about a shaft that turns
+        nailed = {name for name, place in spec.places.items() if place.x_mm is not None}
+        self.before = {
+            link.child: old.places[link.child]
+            for link in links(spec)
+            if link.child in old.places and link.child not in nailed
+        }
         self.boxes = 0
         self._impossible: list[Turned | None] = []
 
@@ -186,14 +192,12 @@ class _Question:
         best, layout = turned.found[0]
         if self.impossible() is not None:
             return self._none(Verdict.IMPOSSIBLE, math.inf)
-        if not self.free:
-            return self._none(Verdict.CLEARS, best.move_mm, best.growth_mm2)
         start = [self._start(self.screwed, layout)]
         growth = 0.0
         if self.old.grows(best):
             growth = max(0.0, self._solve(self.screwed, Wish.AREA, boxes=DEEP, start=start).bound - self.old.hull_mm2)
-        if not self.before:
-            return self._none(Verdict.CLEARS, 0.0, growth)
+        if not self.before or not self.free:
+            return self._none(Verdict.CLEARS, 0.0 if self.free else best.move_mm, growth)
         same = self.least_move.bound
         if best.move_mm * (1.0 - 2.0 * GAP) > same:
             cap = Cap(Wish.AREA, self.old.hull_mm2 + max(best.growth_mm2, self.old.same_mm2), "plates of this size")
@@ -238,7 +242,7 @@ class _Question:
         pair = self._finished({})
         if pair is None:
             return self._none(Verdict.NOT_FOUND, 0.0)
-        return replace(self._none(Verdict.CLEARS, pair[0].move_mm, pair[0].growth_mm2), found=(pair,))
+        return replace(self._none(Verdict.CLEARS, pair[0].move_mm), found=(pair,))
 
     def _no_less(self, known: Known, near: Sequence[Layout]) -> Turned | None:
         """The verdict that nothing is a lesser change than the known one, None where something may be."""

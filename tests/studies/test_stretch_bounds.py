@@ -12,6 +12,7 @@ import shapely
 
 from gearplate.job.load import load_job
 from gearplate.layout.certified.problem import LayoutProblem
+from gearplate.layout.chain import free_shafts
 from gearplate.studies.stretch import Stretched, stretch
 from gearplate.studies.stretch_change import Change
 from gearplate.studies.stretch_turn import Turning, _Question
@@ -121,3 +122,18 @@ def test_bounds_are_about_what_was_built(barrow: Stretched) -> None:
     turning = Turning(barrow.turning.way.spec, barrow.old)
     again = turning.bounded(replace(turned, found=((larger, turned.found[0][1]),)))
     assert again.same_plates_bound_mm <= turned.same_plates_bound_mm
+
+
+def test_what_is_asked_by_angle_counts_as_moved_and_screws_may_still_turn(barrow: Stretched) -> None:
+    """M1 straight over the idler, wherever that is: no layout moves it less. With the idler's angle given as well no
+    shaft is free, and what the hull may be is left to the motor's screws."""
+    rail = barrow.turning.way.spec.rail
+    for sets, free in ((("places.M1.angle=90",), True), (("places.M1.angle=90", "places.I1.angle=60"), False)):
+        spec = replace(load_job("barrow-idler", sets).layout_spec, rail=rail)
+        turning = Turning(spec, barrow.old)
+        turned = turning.bounded(turning.least())
+        change = turned.change
+        assert change is not None
+        assert bool(free_shafts(spec)) is free
+        assert 0.99 * change.move_mm < turned.move_bound_mm <= change.move_mm
+        assert 0.0 < turned.growth_bound_mm2 < change.growth_mm2
