@@ -7,6 +7,8 @@ Checks speak of `stages[0].driven.teeth` and `motors.M1.pinion.teeth`, whatever 
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -40,7 +42,7 @@ def written_as(document: Document, remedy: Remedy) -> Remedy:
     """The remedy in the keys of this document."""
     if not remedy.set:
         return remedy
-    settings = [(_motor_key(document, key), value) for key, value in remedy.set]
+    settings = _motor_keys(document, remedy.set)
     return replace(remedy, set=tuple(_gears(document, settings).items()))
 
 
@@ -88,13 +90,23 @@ def _value(document: Document, key: str) -> Any:
     return inner
 
 
-def _motor_key(document: Document, key: str) -> str:
-    """`motors.M1.side` as `motors.side` or `motors[0].side` where that table of the file speaks of M1 alone."""
+def _motor_keys(document: Document, settings: Iterable[tuple[str, object]]) -> list[tuple[str, object]]:
+    """`motors.M1.side` as `motors.side` or `motors[0].side` where that table of the file speaks of M1 alone, or where
+    all the motors that it means are set alike."""
+    given = [(key, value, _shared_key(document, key)) for key, value in settings]
+    said = Counter((shared[0], repr(value)) for _, value, shared in given if shared is not None)
+    written: dict[str, object] = {}
+    for key, value, shared in given:
+        whole = shared is not None and said[shared[0], repr(value)] == shared[1]
+        written[shared[0] if shared is not None and whole else key] = value
+    return list(written.items())
+
+
+def _shared_key(document: Document, key: str) -> tuple[str, int] | None:
+    """The key of a motor in the table that it belongs to, and how many motors that means; None where it is none's."""
     match = _MOTOR.fullmatch(key)
     place = None if match is None else _place_of(document, int(match["number"]))
-    if match is None or place is None or place[1] > 1:
-        return key
-    return f"{place[0]}{match['rest']}"
+    return None if match is None or place is None else (f"{place[0]}{match['rest']}", place[1])
 
 
 def _place_of(document: Document, number: int) -> tuple[str, int] | None:

@@ -86,7 +86,9 @@ def saw_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     sawn = [f"shafts {', '.join(shafts)}"]
     if lengths:
         sawn.append("spacers " + ", ".join(f"{count} of {told}" for told, count in lengths.items()))
-    sawn += [f"{post['count']} {post['what']}s of {bare(post['cut_length_mm'], unit)}" for post in axial["posts"]]
+    for post in axial["posts"]:
+        plural = "" if post["count"] == 1 else "s"
+        sawn.append(f"{post['count']} {post['what']}{plural} of {bare(post['cut_length_mm'], unit)}")
     yield from wrapped(f"Saw, in {unit_word(unit)}: {'; '.join(sawn)}", width, "", "  ")
     screws = [f"{count} {what.removeprefix('screw ')}" for count, what, _ in screw_rows(record) if "screw" in what]
     if screws:

@@ -18,6 +18,8 @@ diametral_pitch = 20
 """
 ONE = 'motors = {type = "generic-a", count = 1, pinion = 12}\n'
 TWO = 'motors = {type = "generic-a", count = 2, pinion = 12}\n'
+TABLE_OF_TWO = '[[motors]]\ntype = "generic-a"\ncount = 2\npinion = 12\n'
+CLOCKED = 'motors = {type = "generic-a", count = 2, pinion = 12, clocking = 30}\n'
 APART = 'motors = [{type = "generic-a", pinion = 12}, {type = "generic-a", pinion = {teeth = 12}}]\n'
 BARE = "stages = [{driven = 72}, {driver = 32, driven = 60, idlers = [24]}]\n"
 TABLES = "stages = [{driven = {teeth = 72}}, {driver = 32, driven = 60}]\n"
@@ -36,6 +38,20 @@ TABLES = "stages = [{driven = {teeth = 72}}, {driver = 32, driven = 60}]\n"
         (TWO + BARE, {"motors.M2.side": "inboard"}, {"motors.M2.side": "inboard"}),
         (ONE + BARE, {"motors.M1.side": "inboard"}, {"motors.side": "inboard"}),
         (APART + BARE, {"motors.M2.side": "inboard"}, {"motors[1].side": "inboard"}),
+        (TWO + BARE, {"motors.M1.side": "inboard", "motors.M2.side": "inboard"}, {"motors.side": "inboard"}),
+        (TWO + BARE, {"motors.M1.pinion.teeth": 13, "motors.M2.pinion.teeth": 13}, {"motors.pinion": 13}),
+        (
+            TWO + BARE,
+            {"motors.M1.pinion.teeth": 13, "motors.M2.pinion.teeth": 14},
+            {"motors.M1.pinion": 13, "motors.M2.pinion": 14},
+        ),
+        (BARE + TABLE_OF_TWO, {"motors.M1.slots": "1 mm", "motors.M2.slots": "1 mm"}, {"motors[0].slots": "1 mm"}),
+        (CLOCKED + BARE, {"motors.M1.clocking": None, "motors.M2.clocking": None}, {"motors.clocking": None}),
+        (
+            APART + BARE,
+            {"motors.M1.side": "inboard", "motors.M2.side": "inboard"},
+            {"motors[0].side": "inboard", "motors[1].side": "inboard"},
+        ),
         (APART + BARE, {"motors.M1.pinion.teeth": 13}, {"motors[0].pinion": 13}),
         (APART + BARE, {"motors.M2.pinion.teeth": 13}, {"motors[1].pinion.teeth": 13}),
     ],

@@ -102,6 +102,14 @@ def test_the_saw_list_counts_what_the_record_has(name: str) -> None:
         assert shaft["shaft"] in short
 
 
+def test_one_of_a_thing_is_told_as_one() -> None:
+    record = design_record(design(JOBS[0]))
+    post = record["axial"]["posts"][0]
+    for count, told in ((1, f"1 {post['what']} of"), (2, f"2 {post['what']}s of")):
+        record["axial"]["posts"] = [{**post, "count": count}]
+        assert told in " ".join(saw_lines(record, 200))
+
+
 @pytest.mark.parametrize(
     ("length", "inch", "told"),
     [
