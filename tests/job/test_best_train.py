@@ -75,7 +75,8 @@ def test_the_best_train_is_the_best_of_each_laid_out_alone(name: str) -> None:
         for group in ([number], of_its_kind, of_its_kind[of_its_kind >= number], of_its_kind[of_its_kind <= number]):
             common = found.common(np.array(group))
             if common is None:  # few trains of which each has rail screws elsewhere are looked at one by one
-                assert name == "a given angle" and len(group) <= FEW
+                assert name == "a given angle"
+                assert len(group) <= FEW
                 continue
             model = model_of(common)
             assert demands_missed(model, here)[0] <= 1e-6
