@@ -82,7 +82,8 @@ def most_over(pairs: Pairs, constant: Array, waves: Waves, middle: Array, width:
     # the most of slope sin d + bend (1 - cos d)
     steep = np.abs(slope)
     size = np.sqrt(slope * slope + bend * bend)
-    crest = steep * steep / np.maximum(size - bend, 1e-250)
+    # size + bend, each way round without a difference of like numbers
+    crest = np.where(bend > 0.0, size + bend, steep * steep / np.maximum(size - bend, 1e-250))
     ends = steep * np.sin(swing) + bend * short
     most = value + np.where(-bend >= size * np.cos(swing), crest, ends).sum(axis=1)
     above = np.maximum(0.0, steep * (width - np.sin(width)) + bend * short)

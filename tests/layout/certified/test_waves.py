@@ -57,6 +57,17 @@ def test_one_angle_is_exact() -> None:
     assert np.abs(most - true).max() < 1e-5
 
 
+@pytest.mark.parametrize("tilt", [0.0, 1e-9, 1e-300])
+def test_a_crest_half_a_turn_from_the_middle_is_seen(tilt: float) -> None:
+    """-cos over a whole turn: at the middle it is level, or all but, and lowest; it reaches 1."""
+    box = np.zeros((1, 1)), np.full((1, 1), math.pi)
+    lone = Waves(np.zeros((1, 0)), np.zeros((1, 0)), np.array([[-1.0]]), np.array([[tilt]]))
+    assert most_over(pairs_of(1), np.zeros(1), lone, *box).most[0] == pytest.approx(1.0)
+    pair = Waves(np.array([[-1.0]]), np.array([[tilt]]), np.zeros((1, 2)), np.zeros((1, 2)))
+    two = np.zeros((1, 2)), np.full((1, 2), math.pi)
+    assert most_over(pairs_of(2), np.zeros(1), pair, *two).most[0] >= 1.0 - 1e-12
+
+
 def test_the_bound_closes_at_second_order() -> None:
     random = np.random.default_rng(10)
     constant, waves = some(5, random)
