@@ -96,6 +96,7 @@ def solve(
     return _Search(model_of(problem), settings, progress).run()
 
 
+WHOLE = 0.99
 SAME = 1e-8  # share by which the values of two layouts differ that are each other's image
 
 
@@ -120,9 +121,10 @@ class _Search:
 
     def target(self) -> float:
         """No layout below this is left out. Of the gap asked for only a part is used where no layout was known before:
-        to search on costs little as a rule, and the layout found is the better for it."""
+        to search on costs little as a rule, and the layout found is the better for it. With up to three angles it is the
+        best as it is. Never quite the whole gap, so that rounding does not take an answer past it."""
         gap = self.settings.gap
-        fine = gap if self.settings.start else self.FINE * gap
+        fine = (WHOLE if self.settings.start or self.model.free <= 3 else self.FINE) * gap
         found = math.inf if self.best is None else self.best.value
         return min(found * (1.0 - fine), self.settings.cutoff * (1.0 - gap))
 
