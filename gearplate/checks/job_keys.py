@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from gearplate.finding import Remedy
 
@@ -92,6 +92,17 @@ def gear_settings(
     if motors == set(names) and isinstance(groups, Mapping):
         return (((_dotted("motors.pinion", field), value),), each)
     return (each,)
+
+
+def table_mates(raw: Mapping[str, Any], name: str) -> tuple[str, ...]:
+    """The motors that the table of this motor ("M2") means, itself among them: what is set there, all of them get."""
+    last = 0
+    for group in _listed(raw.get("motors")):
+        count = group.get("count", 1)
+        first, last = last + 1, last + (count if isinstance(count, int) else 1)
+        if first <= int(name.removeprefix("M")) <= last:
+            return tuple(f"M{number}" for number in range(first, last + 1))
+    return (name,)
 
 
 def _listed(groups: object) -> list[Mapping[str, object]]:

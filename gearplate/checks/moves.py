@@ -7,18 +7,18 @@ try. Nothing is offered for what the tool placed itself: it has looked already.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from gearplate.checks.job_keys import hole_key, point, rounded_up
+from gearplate.checks.job_keys import hole_key, point, rounded_up, table_mates
 from gearplate.finding import Remedy
 
 if TYPE_CHECKING:
     from gearplate.checks.subject import Subject
     from gearplate.layout.design import Body
-    from gearplate.layout.spec import Side
+    from gearplate.layout.spec import MotorSpec, Side
     from gearplate.plate.plate import Feature
 
 STEP_DEG = 0.5
@@ -156,16 +156,43 @@ def all_inboard_remedies(subject: Subject) -> list[Remedy]:
 
 
 def clocking_remedies(subject: Subject, shafts: Iterable[str]) -> list[Remedy]:
-    """Another clocking for those of these motors whose clocking the job gives."""
-    found = []
+    """Another clocking for those of these motors whose clocking the job gives. Where it gives several motors one, it is
+    left to the tool first: each then gets its own."""
+    given = {motor.name for motor in subject.layout_spec.motors if motor.clocking_rad is not None}
+    found: list[Remedy] = []
     for name in dict.fromkeys(shafts):
-        if not any(motor.name == name and motor.clocking_rad is not None for motor in subject.layout_spec.motors):
+        if name not in given:
             continue
+        mates = table_mates(subject.raw, name)
+        text = f"Leave the clocking of {' and '.join(mates)} to the tool."
+        freed = Remedy(text, tuple((f"motors.{mate}.clocking", None) for mate in mates))
         degrees = subject.once("clocking", name, partial(_clocking_deg, subject, name))
-        found.append(
-            Remedy(f"Turn {name} to a clocking of {degrees:g} degrees.", ((f"motors.{name}.clocking", degrees),))
-        )
-    return found
+        turned = Remedy(f"Turn {name} to a clocking of {degrees:g} degrees.", ((f"motors.{name}.clocking", degrees),))
+        found += [freed, turned] if len(mates) > 1 else [turned, freed]
+    return list(dict.fromkeys(found))
+
+
+def fewer_screws_remedies(subject: Subject, motor: MotorSpec, barred: Collection[str]) -> list[Remedy]:
+    """Two opposite screws instead of more, for all motors of the table. Where the job gives one motor's clocking, those
+    are taken that stand clear (`barred`: its screw holes that do not); where that of several, the tool chooses."""
+    from gearplate.layout.stack import screw_offsets_rad
+
+    used = motor.screws_used
+    if used <= 2 or used % 2 or motor.motor.face.screw_count % 2:
+        return []
+    mates = table_mates(subject.raw, motor.name)
+    setting: list[tuple[str, object]] = [(f"motors.{mate}.screws", 2) for mate in mates]
+    clear = [
+        index
+        for index in range(used // 2)
+        if not {f"{motor.name}-screw-{one + 1}" for one in (index, index + used // 2)} & set(barred)
+    ]
+    if motor.clocking_rad is not None and (len(mates) > 1 or not clear):
+        setting += [(f"motors.{mate}.clocking", None) for mate in mates]
+    elif motor.clocking_rad is not None and clear[0]:
+        degrees = math.degrees(motor.clocking_rad + screw_offsets_rad(motor)[clear[0]])
+        setting.append((f"motors.{motor.name}.clocking", round(degrees % 360.0, 6)))
+    return [Remedy("Use two opposite screws only.", tuple(setting))]
 
 
 def _clocking_deg(subject: Subject, name: str) -> float:

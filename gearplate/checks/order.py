@@ -10,14 +10,18 @@ from gearplate.finding import Finding, Severity
 GRAVEST_FIRST = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
 NO_LAYOUT = "layout"
 """Told by the build where no place was found: everything else is said of its nearest miss."""
+BEFORE_ANY_LAYOUT = ("forbidden-material", "look-alike-teeth")
+"""Errors of sheets and gears by themselves: they are what to mend first, wherever the shafts might stand."""
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:
-    """Errors before warnings before notes; that no place was found before all else, then by the order of the rules
-    (each stands before those that its fault would fire); within a rule what misses most, then by place and words."""
+    """Errors before warnings before notes; that no place was found before all else but errors that cause it or that no
+    other place would mend; then by the order of the rules (each stands before those that its fault would fire); within
+    a rule what misses most, then by place and words."""
     return sorted(
         findings,
         key=lambda finding: (
+            not (finding.severity is Severity.ERROR and finding.check in BEFORE_ANY_LAYOUT),
             finding.check != NO_LAYOUT,
             GRAVEST_FIRST.index(finding.severity),
             *rank(finding.check),

@@ -149,9 +149,10 @@ def _freed(none: NoPlace, spec: LayoutSpec) -> Iterator[Remedy]:
     for reason in none.reasons.reasons:
         if reason.ground.what is What.PLACE:
             yield Remedy(f"Leave the place of {reason.ground.shafts[0]} to the tool.", ((reason.ground.key, None),))
-    for motor in spec.motors:
-        if motor.clocking_rad is not None:
-            yield Remedy(f"Leave the clocking of {motor.name} to the tool.", ((f"motors.{motor.name}.clocking", None),))
+    given = [motor.name for motor in spec.motors if motor.clocking_rad is not None]
+    for names in ([given] if len(given) > 1 else []) + [[name] for name in given]:
+        setting = tuple((f"motors.{name}.clocking", None) for name in names)
+        yield Remedy(f"Leave the clocking of {listed(names)} to the tool.", setting)
 
 
 def _count(spec: LayoutSpec, index: int, step: int) -> Callable[[Look], Cure | None]:

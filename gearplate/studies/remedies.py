@@ -42,12 +42,12 @@ Setting = tuple[tuple[str, object], ...]
 def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET, boxes: int = BOXES) -> Design:
     """The design, each finding with the first of its remedies that was built and holds, marked as tried.
 
-    Errors come before warnings. An error's remedy that only brings warnings is taken where there is no better one, and
-    says so. One that was tried and does not hold gives way to what the rule says in general; one that the budget did
-    not reach stays as it is. Where no place was found at all, what leads to a layout is looked for first (`boxes`: how
-    far), told beside everything that it mends, and kept with the reasons.
+    Errors come before warnings, and these before notes. An error's remedy that only brings warnings is taken where
+    there is no better one, and says so. One that was tried and does not hold gives way to what the rule says in
+    general; one that the budget did not reach stays as it is. Where no place was found at all, what leads to a layout
+    is looked for first (`boxes`: how far), told beside everything that it mends, and kept with the reasons.
     """
-    if not any(finding.severity in GRAVE for finding in design.findings):
+    if not any(finding.severity in GRAVE or _sets(finding) for finding in design.findings):
         return design
     trials = _Trials(job, design, budget)
     if design.no_place is not None and budget:
@@ -61,6 +61,9 @@ def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET, boxe
     for index, finding in enumerate(design.findings):
         if finding.check == LAYOUT and index not in mended:
             mended[index] = _tried(replace(finding, alternatives=_all_of(mended.values())), trials)
+    for index, finding in enumerate(design.findings):
+        if finding.severity is Severity.NOTE and _sets(finding):
+            mended[index] = _tried(finding, trials)
     findings = tuple(mended.get(index, finding) for index, finding in enumerate(design.findings))
     return replace(design, findings=findings, no_place=_with_built(design.no_place, trials))
 
@@ -143,6 +146,10 @@ def _shortage_mm(finding: Finding) -> float:
     return finding.limit - finding.measured
 
 
+def _sets(finding: Finding) -> bool:
+    return any(one is not None and one.set for one in (finding.remedy, *finding.alternatives))
+
+
 def _grave(finding: Finding) -> Severity:
     return finding.severity if finding.severity in GRAVE else Severity.WARNING
 
@@ -223,7 +230,7 @@ class _Trials:
 
     def brings(self, finding: Finding, setting: Setting) -> tuple[str, ...] | None:
         """None where the change does not mend the finding, or brings an error; else the new warnings by their checks.
-        A warning is not mended by what brings another."""
+        A warning or a note is not mended by what brings another warning."""
         key = repr(setting)
         if key not in self._done:
             self._left -= self._cost()
@@ -233,7 +240,8 @@ class _Trials:
             return None
         grave = {_ident(one) for one in after if one.severity in GRAVE}
         errors = {_ident(one) for one in after if one.severity is Severity.ERROR}
-        if _ident(finding) in grave or not errors <= self._errors:
+        stays = {_ident(one) for one in after} if finding.severity is Severity.NOTE else grave
+        if _ident(finding) in stays or not errors <= self._errors:
             return None
         new = tuple(sorted({str(ident[0]) for ident in grave - self._before}))
         return None if new and finding.severity is not Severity.ERROR else new

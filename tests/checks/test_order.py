@@ -52,6 +52,18 @@ def test_no_place_found_comes_first_then_the_gravest() -> None:
         assert [one.message for one in in_order(some)] == wanted
 
 
+def test_teeth_that_do_not_run_together_are_told_before_the_layout_that_they_make() -> None:
+    job = load_job_text(
+        ASTRIDE.partition("rail =")[0]
+        .replace("pitch = 20", "pitch = 32")
+        .replace("{driven = 72}", '{driven = {teeth = 72, module = "0.8 mm"}}')
+    )
+    assert [one["check"] for one in design_record(make(job))["findings"]][:2] == ["look-alike-teeth", "layout"]
+    cause, effect = Finding("forbidden-material", E, "burns."), Finding("layout", E, "no place.")
+    for some in itertools.permutations((cause, effect, Finding("look-alike-teeth", W, "w."))):
+        assert [one.message for one in in_order(some)] == ["burns.", "no place.", "w."]
+
+
 def test_findings_alike_in_all_else_are_told_by_place_and_words() -> None:
     both = [
         Finding("web", E, "b.", Where("inboard")),

@@ -9,7 +9,7 @@ import pytest
 
 import gearplate.studies.remedies as remedies
 from gearplate.build import make
-from gearplate.finding import Finding, Remedy, Severity
+from gearplate.finding import Remedy, Severity
 from gearplate.job.load import load_job, load_job_text
 from gearplate.job.spec import JobSpec
 from gearplate.record.design import Design, Status
@@ -178,11 +178,14 @@ def test_the_answer_is_the_same_every_time() -> None:
     assert BUDGET >= 2 * SEARCH
 
 
-def test_a_note_is_left_alone(builds: list[JobSpec]) -> None:
+def test_a_note_is_tried_after_all_else(builds: list[JobSpec]) -> None:
     job, design = wrong("marks-room")
-    after: tuple[Finding, ...] = with_tried_remedies(job, design).findings
-    assert after == design.findings
-    assert builds == []
+    assert with_tried_remedies(job, design, budget=0).findings == design.findings
+    for after in with_tried_remedies(job, design).findings:
+        assert after.severity is Severity.NOTE
+        assert after.remedy is not None
+        assert after.remedy.tried
+    assert len(builds) == 1
 
 
 @pytest.mark.parametrize("key", ["height", "forward"])
@@ -229,3 +232,60 @@ def test_under_a_large_wheel_all_motors_go_to_the_other_side_at_once() -> None:
         assert finding.remedy.tried
         assert finding.remedy.set == (("motors.side", "inboard"),)
     assert make(job.changed({"motors.side": "inboard"})).findings == ()
+
+
+TWO_MOTORS = """
+format = 1
+part = "pair"
+units = "inch"
+material = "acetal-6mm"
+cutter = "demo"
+wheel = {{diameter = {wheel}}}
+diametral_pitch = 20
+stages = [{{driven = 72}}, {{driver = 32, driven = 60}}]
+motors = {motors}
+"""
+GROUP = '{{type = "generic-a", count = 2, pinion = 12{}}}'
+
+
+@pytest.mark.parametrize(
+    ("wheel", "motors", "fault", "wanted"),
+    [
+        # no clocking reaches all four: the driven gear stands before one of them
+        (5, GROUP.format(", screws = 4"), "motor-service", {"motors.screws": 2}),
+        (
+            5,
+            GROUP.format(", screws = 4, clocking = 20"),
+            "motor-service",
+            {"motors.screws": 2, "motors.clocking": None},
+        ),
+        (5, GROUP.format(", clocking = 90"), "hardware-clearance", {"motors.clocking": None}),
+        (8, GROUP.format(""), "motor-to-wheel", {"motors.side": "inboard"}),
+        (8, f"[{GROUP.format('')}]", "motor-to-wheel", {"motors[0].side": "inboard"}),
+        (5, GROUP.format(', slots = "3 mm"'), "slot-travel", {"motors.slots": "0.022 in"}),
+    ],
+)
+def test_what_mends_motors_of_one_table_is_set_there_and_tried(
+    wheel: float, motors: str, fault: str, wanted: dict[str, object]
+) -> None:
+    """Of every finding, the first too."""
+    job = load_job_text(TWO_MOTORS.format(wheel=wheel, motors=motors), "pair.toml")
+    design = with_tried_remedies(job, make(job))
+    assert fault in {finding.check for finding in design.findings}
+    for finding in design.findings:
+        assert finding.remedy is not None
+        assert finding.remedy.tried
+        assert dict(finding.remedy.set) == wanted
+    assert not {one.check for one in make(job.changed(wanted)).findings} & {"layout", fault}
+
+
+def test_a_note_is_tried_and_a_warning_in_its_place_is_no_remedy() -> None:
+    job, design = wrong("gap-room")
+    note = replace(design.findings[0], severity=Severity.NOTE)
+    design = replace(design, findings=(note,))
+    tried = with_tried_remedies(job, with_remedies(design, {"plates.gap": "33 mm"})).findings[0].remedy
+    assert tried == Remedy("way 0", (("plates.gap", "33 mm"),), tried=True)
+    warns = {"plates.gap": "33 mm", "shaft.bearing": "R8ZZ-hex"}
+    other = with_tried_remedies(job, with_remedies(design, warns)).findings[0].remedy
+    assert other is not None
+    assert not other.tried

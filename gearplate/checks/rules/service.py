@@ -9,7 +9,13 @@ from typing import TYPE_CHECKING
 from gearplate.checks.apart import thing
 from gearplate.checks.counts import LEAST_TEETH, teeth_for, with_count
 from gearplate.checks.job_keys import chain_of
-from gearplate.checks.moves import angle_remedies, clocking_remedies, own_hole_remedies, standoff_remedies
+from gearplate.checks.moves import (
+    angle_remedies,
+    clocking_remedies,
+    fewer_screws_remedies,
+    own_hole_remedies,
+    standoff_remedies,
+)
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
@@ -216,7 +222,9 @@ def _holds(cutout: Cutout, x_mm: float, y_mm: float, radius_mm: float) -> bool:
 def _unreached(subject: Subject, motor: MotorSpec, blocked: list[tuple[Feature, str]], of: int) -> Finding:
     hole, _ = blocked[0]
     ways = "; ".join(f"{one.id} is behind {why}" for one, why in blocked)
-    cures = clocking_remedies(subject, [motor.name])
+    fewer = fewer_screws_remedies(subject, motor, [one.id for one, _ in blocked])
+    turned = clocking_remedies(subject, [motor.name])
+    cures = [*turned, *fewer] if fewer and _reached_when_turned(subject, motor) else [*fewer, *turned]
     cures += standoff_remedies(subject, (body.group for body in subject.layout.bodies if body.group in ways))
     for one, why in blocked:
         if why.startswith("the ") and why.endswith("no hole there"):
@@ -240,6 +248,19 @@ def _unreached(subject: Subject, motor: MotorSpec, blocked: list[tuple[Feature, 
         Standing.COMMON_PRACTICE,
         remedy,
         others,
+    )
+
+
+def _reached_when_turned(subject: Subject, motor: MotorSpec) -> bool:
+    """Whether some clocking reaches all screws of a motor where it stands."""
+    from gearplate.layout.service import reachable_screws
+
+    shaft, layout = subject.layout.shaft(motor.name), subject.layout
+    place = (shaft.x_mm, shaft.y_mm)
+    return any(
+        reachable_screws(subject.layout_spec, layout.stack, motor, place, math.radians(degrees), layout.bodies)
+        == motor.screws_used
+        for degrees in range(0, 360, 5)
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from gearplate.checks.apart import thing
-from gearplate.checks.job_keys import chain_of, rounded_down
+from gearplate.checks.job_keys import chain_of, rounded_down, table_mates
 from gearplate.checks.mated import LEAST_CONTACT, gear_name
 from gearplate.checks.moves import angle_remedies
 from gearplate.checks.rule import Outcome, Rule
@@ -169,12 +169,13 @@ def _as_far_as(end: _End, keeps: Callable[[float], bool]) -> float:
 
 
 def _shorter(subject: Subject, names: tuple[str, ...], travel_mm: float) -> Remedy:
+    """Slots of this travel for these motors, and for those whose slots the same table of the job says."""
     value: object = rounded_down(travel_mm, subject.unit, fine=True)
+    text = f"Let the slots reach no farther than {value} each way."
     if travel_mm < 0.02:
-        return Remedy("Take round holes.", tuple((f"motors.{name}.slots", 0) for name in names))
-    return Remedy(
-        f"Let the slots reach no farther than {value} each way.", tuple((f"motors.{n}.slots", value) for n in names)
-    )
+        text, value = "Take round holes.", 0
+    motors = dict.fromkeys(mate for name in names for mate in table_mates(subject.raw, name))
+    return Remedy(text, tuple((f"motors.{name}.slots", value) for name in motors))
 
 
 def _in_the_way(subject: Subject, end: _End, pair: Pair) -> Finding:
