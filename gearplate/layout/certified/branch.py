@@ -121,8 +121,8 @@ class _Search:
 
     def target(self) -> float:
         """No layout below this is left out. Of the gap asked for only a part is used where no layout was known before:
-        to search on costs little as a rule, and the layout found is the better for it. With up to three angles it is the
-        best as it is. Never quite the whole gap, so that rounding does not take an answer past it."""
+        to search on costs little as a rule, and the layout found is the better for it; with up to three angles it is
+        the best as it is. Never quite the whole gap, so that rounding does not take an answer past it."""
         gap = self.settings.gap
         fine = (WHOLE if self.settings.start or self.model.free <= 3 else self.FINE) * gap
         found = math.inf if self.best is None else self.best.value
