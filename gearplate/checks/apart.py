@@ -97,7 +97,8 @@ def with_remedies(subject: Subject, pair: Pair, finding: Finding) -> Finding:
     """The finding with what may be done about it."""
     if not subject.told:
         return finding
-    remedy, others = chain_of(_cures(subject, pair, finding))
+    in_words = [Remedy(hardware_words(pair))] if finding.check == "hardware-clearance" else []
+    remedy, others = chain_of([*_cures(subject, pair, finding), *in_words])
     text = finding.message
     if _is_hexagon(subject, pair.a) or _is_hexagon(subject, pair.b):
         text = f"{text.removesuffix('.')}. The hexagon is measured across its corners."
@@ -109,6 +110,35 @@ def with_remedies(subject: Subject, pair: Pair, finding: Finding) -> Finding:
             "high (rail.axle_from_bottom): astride, the box stands above it."
         )
     return replace(finding, message=text, remedy=remedy, alternatives=others)
+
+
+def hardware_words(pair: Pair) -> str:
+    """What can be done at all where heads, washers, nuts or flanges stand in the way: about what is there, no more."""
+    from gearplate.layout.chain import OUTPUT
+    from gearplate.layout.design import BodyKind
+
+    ends = (pair.a, pair.b)
+    posts = [body.group for body in ends if body.group.startswith(("standoff-", "rail-"))]
+    ways = []
+    if any(body.shaft and " screw " in body.name for body in ends):
+        ways += ["turn the motor (clocking)", "use fewer of its screws"]
+    elif any(body.kind is BodyKind.MOTOR and body.core_mm for body in ends):
+        ways.append("turn the motor (clocking)")
+    if any(group.startswith("standoff-") for group in posts):
+        ways += ["set the standoff elsewhere (standoffs.places)", "take fewer of them (standoffs.count)"]
+    if any(group.startswith("rail-") for group in posts):
+        ways.append("set the rail's screws elsewhere (rail.holes)")
+    if any(body.kind in (BodyKind.FLANGE, BodyKind.BEARING) for body in ends):
+        ways.append("take a smaller bearing")
+    shafts = list(dict.fromkeys(body.shaft for body in ends if body.shaft))
+    if len(shafts) > 1:
+        ways.append("place the shafts farther apart")
+    elif shafts and shafts[0] != OUTPUT:
+        ways.append(f"place {shafts[0]} elsewhere")
+    elif not ways:
+        ways.append("place what stands there elsewhere")
+    text = ways[0] if len(ways) == 1 else f"{', '.join(ways[:-1])}, or {ways[-1]}"
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def _is_hexagon(subject: Subject, body: Body) -> bool:

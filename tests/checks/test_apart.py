@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from gearplate.checks.apart import thing
+from gearplate.checks.apart import hardware_words, thing
 from gearplate.checks.subject import Subject
 from gearplate.finding import Severity, Standing
 from gearplate.layout.clearance import Pair
@@ -113,6 +113,30 @@ def test_head_and_washer_of_one_screw_are_told_once() -> None:
     wrong = subject_of(job_of(BAD / "hardware-clearance.toml"))
     finding = one("hardware-clearance", wrong)
     assert finding.message.startswith("standoff-2 outboard washer")
+
+
+def test_a_standoffs_washer_under_a_round_motor_is_no_matter_of_clocking() -> None:
+    """The motor is as wide whichever way it is turned."""
+    finding = one("hardware-clearance", subject_of(job_of(BAD / "hardware-clearance.toml")))
+    words = (finding.remedy, *finding.alternatives)[-1]
+    assert words is not None
+    assert words.set == ()
+    assert words.text == (
+        "Set the standoff elsewhere (standoffs.places), take fewer of them (standoffs.count), or place M1 elsewhere."
+    )
+
+
+def test_words_speak_of_what_stands_there_alone() -> None:
+    pairs = fair_unchanged().pairs["hardware-clearance"]
+    for pair in pairs:
+        names = f"{pair.a.name} and {pair.b.name}"
+        words = hardware_words(pair)
+        assert ("clocking" in words) == (" screw " in names), names
+        assert ("standoffs.places" in words) == ("standoff" in names), names
+        assert ("rail.holes" in words) == ("rail-" in names), names
+    square = next(pair for pair in pairs if "standoff" in pair.a.name and pair.b.kind is BodyKind.MOTOR)
+    square = replace(square, b=replace(square.b, core_mm=5.0, angle_rad=0.0))
+    assert hardware_words(square).startswith("Turn the motor (clocking), set the standoff")
 
 
 def test_a_hexagon_counts_by_its_corners() -> None:

@@ -130,7 +130,8 @@ RULES = (
         title="Screw heads, washers, nuts and flanges",
         why="Heads and washers stand in the gap beside turning gears, and on the outer faces beside wheel and motors. "
         "A gear that strikes a head locks; a head on a flange or another head cannot be tightened.",
-        remedy="Turn the motor (clocking), use fewer of its screws, or place the shafts farther apart.",
+        remedy="Turn the motor whose screw it is (clocking) or use fewer of its screws; set a standoff or a rail's "
+        "screw elsewhere (standoffs.places, rail.holes); or place the shafts farther apart.",
         limit="gap in the plane, where they overlap along z: 1 mm to gear tips (clearances.gear_tip), 0.5 mm to what "
         "stands still (clearances.still), wheel.clear to the wheel (that one is an error); touching is an error.",
         standing=Standing.COMMON_PRACTICE,
