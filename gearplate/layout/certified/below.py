@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearplate.layout.certified.branch import Settings, _Search
+from gearplate.layout.certified.contract import halved
 from gearplate.layout.certified.incumbent import merit
 from gearplate.layout.certified.mirror import half_by_mirror
 from gearplate.layout.certified.model import Model, demands_missed, model_of, wish_value
@@ -73,11 +74,11 @@ def below(
     else:
         low, high, bound = _all_angles(model, half)
         while model.free and len(low) < FIRST_BOXES:
-            low, high, bound = search.split(low, high, bound)
+            low, high, bound = halved(search.lever, low, high, bound, search.MANY)
     boxes, proven, best, found = 0, 0.0, None, False
     for step in range(rounds):
         if step:
-            low, high, bound = search.split(low, high, bound)
+            low, high, bound = halved(search.lever, low, high, bound, search.MANY)
         boxes += len(low)
         low, high, bound = search.examine(low, high, bound)
         keep = bound < target

@@ -23,6 +23,7 @@ from gearplate.layout.certified.contract import (
     by_area,
     by_rows,
     clear_of_boxes,
+    halved,
     middle_of,
     together,
 )
@@ -106,6 +107,7 @@ class _Search:
     AGAIN_WIDE = 0.85
     FINE = 0.1  # of the gap
     LONGER = 0.3  # share of the boxes so far that the search may go on with once the gap is met
+    AT_SIGHT, AT_SIGHT_HULL = 1, 200  # boxes before starts are tried, which keep-outs of the hull make dear
     MANY = 12  # boxes looked at together cost hardly more than one
 
     def __init__(self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None) -> None:
@@ -174,21 +176,15 @@ class _Search:
         if rows.squared:
             squared: Array = (target * abs(target) - slack[:, rows.wish]).max(axis=1)
             return np.asarray(np.maximum(bound, np.sqrt(np.maximum(squared, 0.0))))
-        least: Array = (target - slack[:, rows.wish]).max(axis=1)
-        return np.asarray(np.maximum(bound, least))
+        return np.asarray(np.maximum(bound, (target - slack[:, rows.wish]).max(axis=1)))
 
     def run(self) -> Answer:
         model, n = self.model, self.model.free
         random = np.random.default_rng(self.settings.seed)
         if n == 0:
             return self.only_one()
-        self.offer_start()
-        # few rounds are enough to cut by; the last digits come at the end
-        rounds = 5 if n == 1 else 8 if n <= 4 else 25
-        keep = 4 if n == 1 else 8 + 6 * n
-        self.offer(polish(model, starts(model, (100 if n == 1 else 200) * n, keep, random), rounds))
-        low: Array = np.full((1, n), -math.pi)
         high: Array = np.full((1, n), math.pi)
+        low: Array = -high
         half = half_by_mirror(model.problem)
         if half is not None:
             low[0, half], high[0, half] = -0.5 * math.pi, 0.5 * math.pi
@@ -196,6 +192,13 @@ class _Search:
             if model.problem.nodes[number].half_turn:
                 low[0, column], high[0, column] = -0.5 * math.pi, 0.5 * math.pi
         bound: Array = np.zeros(1)  # no wish is below nothing
+        if self.none_at_sight(low, high, bound):
+            return self.answer(low[:0], high[:0], bound[:0])
+        self.offer_start()
+        # few rounds are enough to cut by; the last digits come at the end
+        rounds = 5 if n == 1 else 8 if n <= 4 else 25
+        keep = 4 if n == 1 else 8 + 6 * n
+        self.offer(polish(model, starts(model, (100 if n == 1 else 200) * n, keep, random), rounds))
         polish_at = 20 * n if self.best is None or not model.by_area or n > 4 else 100 * n
         if self.settings.start and self.best is not None:
             polish_at = 300 * n  # where layouts are known, they are good
@@ -218,7 +221,7 @@ class _Search:
                 self.offer(polish(model, self.promising(low, high, bound), 0))
             if len(low) >= n:
                 self.last = 0.5 * (low + high)[np.argsort(bound, kind="stable")[: 2 * n]]
-            low, high, bound = self.split(low, high, bound)
+            low, high, bound = halved(self.lever, low, high, bound, self.MANY)
             low = np.concatenate([out[0], low])
             high = np.concatenate([out[1], high])
             bound = np.concatenate([out[2], bound])
@@ -237,6 +240,17 @@ class _Search:
         if len(low):
             self.improve(low, high, bound)
         return self.answer(low, high, bound)
+
+    def none_at_sight(self, low: Array, high: Array, bound: Array) -> bool:
+        """Whether few boxes are enough to throw everything away: then no start is tried, which takes far longer."""
+        if self.settings.start or math.isfinite(self.settings.cutoff):
+            return False
+        boxes, most = 0, min(self.settings.stop_boxes, self.AT_SIGHT_HULL if self.model.offs else self.AT_SIGHT)
+        while len(low) and boxes + len(low) <= most:
+            boxes += len(low)
+            low, high, bound = halved(self.lever, *self.examine(low.copy(), high.copy(), bound), self.MANY)
+        self.boxes = 0 if len(low) else boxes
+        return not len(low)
 
     def next(self, bound: Array, most: int) -> Ints:
         """Numbers of the boxes to look at: those with the lowest bounds, and none that is above what certifies the best
@@ -264,14 +278,10 @@ class _Search:
         if self.model.by_area:
             bound = self.looked_at(low, high, bound)
         least = max(self.proven, min(float(bound.min()) if len(bound) else math.inf, thrown_away))
-        if self.best is not None:
-            least = min(least, self.best.value)
         if self.best is None:
-            if len(bound):
-                status = Status.STOPPED
-            else:
-                status = Status.NONE_BELOW if math.isfinite(self.settings.cutoff) else Status.INFEASIBLE
-            return Answer(status, None, None, least, self.boxes)
+            status = Status.NONE_BELOW if math.isfinite(self.settings.cutoff) else Status.INFEASIBLE
+            return Answer(Status.STOPPED if len(bound) else status, None, None, least, self.boxes)
+        least = min(least, self.best.value)
         names = [self.model.problem.nodes[i].name for i in self.model.problem.free]
         angles = dict(zip(names, (float(angle) for angle in self.best.angles_rad), strict=True))
         status = Status.CERTIFIED if least >= self.enough() else Status.STOPPED
@@ -387,18 +397,3 @@ class _Search:
             if before - self.best.value <= 1e-7 * abs(before):
                 break
         return False
-
-    def split(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
-        """In halves; few boxes once more, and again."""
-        while len(low):
-            rows = np.arange(len(low))
-            k = ((high - low) * self.lever).argmax(axis=1)
-            middle = 0.5 * (low[rows, k] + high[rows, k])
-            left, right = high.copy(), low.copy()
-            left[rows, k] = middle
-            right[rows, k] = middle
-            low, high = np.concatenate([low, right]), np.concatenate([left, high])
-            bound = np.concatenate([bound, bound])
-            if len(low) >= self.MANY:
-                break
-        return low, high, bound

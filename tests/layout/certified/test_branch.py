@@ -90,6 +90,19 @@ def test_a_motor_that_fits_nowhere() -> None:
     assert answer == Answer(Status.INFEASIBLE, None, None, math.inf, answer.boxes)
 
 
+def test_what_is_ruled_out_at_sight_needs_no_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    def dear(*_: object) -> None:
+        raise AssertionError("a start was tried")
+
+    monkeypatch.setattr("gearplate.layout.certified.branch.starts", dear)
+    # 10 mm from the middle, and to stay 25 mm off it
+    nodes = (Node("middle", at_mm=(0.0, 0.0)), Node("arm", about=0, distance_mm=10.0))
+    problem = LayoutProblem("short", nodes, (HullDisc(1, 5.0),), Wish.AREA, apart=(Apart(1, 0, 25.0),))
+    assert solve(problem).status is Status.INFEASIBLE
+    with pytest.raises(AssertionError, match="a start"):
+        solve(one_arm())
+
+
 def test_same_answer_twice() -> None:
     problem = problem_from(data("chain_5"))
     assert solve(problem, Settings(stop_boxes=2000)) == solve(problem, Settings(stop_boxes=2000))
