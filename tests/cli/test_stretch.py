@@ -12,8 +12,17 @@ import pytest
 
 from gearplate.cli.progress import Shown
 from tests.builders.command import Answer, call
+from tests.builders.made_once import sharing
 
 FIVE = ("--set", 'wheel.diameter="5 in"')
+
+
+@pytest.fixture(scope="module", autouse=True)
+def old_drives_made_once() -> Iterator[None]:
+    """A base is made once, however many tests change it."""
+    with pytest.MonkeyPatch.context() as patch:
+        sharing(patch.setattr)
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from fractions import Fraction
 from functools import cache
 
@@ -16,6 +17,15 @@ from gearplate.studies.stretch import Stretched, stretch
 from gearplate.studies.stretch_change import Verdict
 from gearplate.studies.stretch_tried import Kept
 from gearplate.studies.stretch_ways import Kind, ways
+from tests.builders.made_once import sharing
+
+
+@pytest.fixture(scope="module", autouse=True)
+def old_drives_made_once() -> Iterator[None]:
+    """A base is made once, however many tests change it."""
+    with pytest.MonkeyPatch.context() as patch:
+        sharing(patch.setattr)
+        yield
 
 
 @cache
