@@ -6,7 +6,7 @@ Each figure is the value that the job's own key would have, found by halving on 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Container, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -94,6 +94,31 @@ def ease_of(thing: Thing, asked: Grounded, asks: Asks, needed: Container[str]) -
         return Ease(thing.key, True, was, None if built is None else was + sign * built, was + sign * mend.too_little)
     whole = thing.key.startswith("keep_outs[") and asks.purse.left > 0  # it has to go, however small it is
     return Ease(thing.key, True if whole else None, was)
+
+
+def least_of(eases: Iterable[Ease]) -> Ease:
+    """One ease for several ways in which a job may be laid out, each of which has none as it is. One layout in any way
+    mends it; that it does not, and what is too little, has to be proven of all."""
+    each = list(eases)
+    mending = [one for one in each if one.mends]
+    if not mending:
+        return each[0] if all(one.mends is False for one in each) else replace(each[0], mends=None)
+    found = min(mending, key=_change)
+    in_doubt = any(one.mends is None or (one.mends and one.too_little is None) for one in each)
+    little = [one for one in mending if one.too_little is not None and one.was is not None]
+    if in_doubt or not little:
+        return replace(found, too_little=None)
+    least = min(little, key=lambda one: abs((one.too_little or 0.0) - (one.was or 0.0)))
+    return replace(found, too_little=least.too_little)
+
+
+def _change(ease: Ease) -> float:
+    return math.inf if ease.enough is None or ease.was is None else abs(ease.enough - ease.was)
+
+
+def nearest_clear(eases: Sequence[Ease]) -> Ease:
+    """The one of these, alike but for the figure with every clearance, that asks for the least change."""
+    return min(eases, key=lambda one: math.inf if one.clear is None or one.was is None else abs(one.clear - one.was))
 
 
 def _over_mm(problem: LayoutProblem, why: str, angles_rad: Mapping[str, float]) -> float:

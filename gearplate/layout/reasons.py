@@ -13,7 +13,7 @@ from gearplate.layout.bound import bound_specs
 from gearplate.layout.certified.branch import Status
 from gearplate.layout.certified.conflict import Conflict, Purse, conflict, without
 from gearplate.layout.chain import free_shafts
-from gearplate.layout.eases import Asks, Ease, ease_of, things_of, with_clear
+from gearplate.layout.eases import Asks, Ease, ease_of, least_of, nearest_clear, things_of, with_clear
 from gearplate.layout.grounds import RAIL_SCREWS, Ground, Grounded, What, grounded
 from gearplate.layout.models import Models
 from gearplate.layout.question import SLACK_MM
@@ -90,40 +90,67 @@ def reasons_of(spec: LayoutSpec, boxes: int = BOXES) -> Reasons:
     if proof is None:
         return Reasons(free, False, purse.undecided > 0, boxes=purse.spent)
     asked, chosen = proof
-    first = bound[0]
-    question = asked.of(first, models)
+    ways = [(each, one, one.of(each, models)) for one in asked for each in bound]
+    first, _, question = ways[0]
     found = _together(first, question)
     reasons = tuple(Reason(question.grounds[one.group], one.proven) for one in found.needed)
     names = {one.ground.name for one in reasons}
-    if len(bound) > 1 and not _holds_for_all(names, bound[1:], asked, purse, models):
-        reasons = tuple(Reason(ground, False) for ground in question.grounds.values())
+    # another way of laying out may fail by other things: then all of these together rule out every way
+    needed = [names]
+    for each, _, other in ways[1:]:
+        needed.append(names if _fails(names, other, purse) else {one.group for one in _together(each, other).needed})
+    everywhere = all(each is names for each in needed)
+    if not everywhere:
+        every = {name: ground for _, _, other in reversed(ways) for name, ground in other.grounds.items()}
+        names = set().union(*needed)
+        reasons = tuple(
+            Reason(ground, any(_stands_without(name, names, other, purse) for _, _, other in ways))
+            for name, ground in every.items()
+            if name in names
+        )
     grounds = tuple(reason.ground for reason in reasons)
-    asks = Asks(
-        lambda one: asked.of(one, models),
-        lambda one: can_stand(one, purse, models),
-        lambda one: clears(one, purse, models),
-        purse,
-    )
-    things = {thing.key: thing for thing in things_of(first, question.grounds, grounds)}
+    asks = [_asks(one, purse, models) for _, one, _ in ways]
+    things = [{thing.key: thing for thing in things_of(each, other.grounds, grounds)} for each, _, other in ways]
+
+    def eased(key: str) -> Ease:
+        """Over all ways: the first layout in any of them is enough, and what is too little is so in each."""
+        return least_of(
+            ease_of(things[k][key], other, asks[k], needed[k]) if key in things[k] else Ease(key, None)
+            for k, (_, _, other) in enumerate(ways)
+        )
+
+    def cleared(ease: Ease) -> Ease:
+        each = [with_clear(ease, own[ease.key], ask) for own, ask in zip(things, asks, strict=True) if ease.key in own]
+        return nearest_clear(each)
+
     # what the job itself sets comes first: the boxes may not go round
-    own = {key: thing for key, thing in things.items() if thing.own}
-    eases = {key: ease_of(thing, question, asks, names) for key, thing in own.items()}
-    fitting = _fitting(first, purse, models)
-    eases = {key: with_clear(ease, things[key], asks) for key, ease in eases.items()}
-    others = {key: ease_of(thing, question, asks, names) for key, thing in things.items() if key not in own}
-    eases |= {key: with_clear(ease, things[key], asks) for key, ease in others.items()}
+    set_by_job = [key for key, thing in things[0].items() if thing.own]
+    eases = [eased(key) for key in set_by_job]
+    fitting = _fitting(bound, purse, models)
+    eases = [cleared(ease) for ease in eases]
+    others = [eased(key) for key in things[0] if key not in set_by_job]
+    eases += [cleared(ease) for ease in others]
     return Reasons(
         free,
         True,
         False,
-        asked.clearances,
+        asked[0].clearances,
         chosen and RAIL_SCREWS in names,  # else the set holds wherever they stand
         reasons,
-        tuple(eases.values()),
-        sums_of(first, grounds),
+        tuple(eases),
+        sums_of(first, grounds) if everywhere else (),
         len(spec.motors),
         fitting,
         purse.spent,
+    )
+
+
+def _asks(asked: _Asked, purse: Purse, models: Models) -> Asks:
+    return Asks(
+        lambda spec: asked.of(spec, models),
+        lambda spec: can_stand(spec, purse, models),
+        lambda spec: clears(spec, purse, models),
+        purse,
     )
 
 
@@ -146,15 +173,17 @@ def _together(spec: LayoutSpec, question: Grounded) -> Conflict:
     return found
 
 
-def _proof(spec: LayoutSpec, bound: Sequence[LayoutSpec], purse: Purse, models: Models) -> tuple[_Asked, bool] | None:
-    """How the question was put when it was proven to have no answer, the barest first, and whether the places of the
-    rail's screws were the tool's."""
+def _proof(
+    spec: LayoutSpec, bound: Sequence[LayoutSpec], purse: Purse, models: Models
+) -> tuple[list[_Asked], bool] | None:
+    """How the question was put when it was proven to have no answer, the barest first, once for each pattern of the
+    rail's screws, and whether their places were the tool's."""
     follow = tuple(name for name in bound[0].places if name not in spec.places or spec.places[name].free)
     for clearances in (False, True):
         for rails, chosen in _rails(bound[0], models):
             asked = [_Asked(rail, clearances, follow) for rail in rails]
             if all(_impossible(one.of(each, models), purse) for one in asked for each in bound):
-                return asked[0], chosen
+                return asked, chosen
     return None
 
 
@@ -173,15 +202,15 @@ def _impossible(question: Grounded, purse: Purse) -> bool:
     return purse.layout(question.problem, ONE)[0] is Status.INFEASIBLE
 
 
-def _holds_for_all(
-    names: Collection[str], others: Sequence[LayoutSpec], asked: _Asked, purse: Purse, models: Models
-) -> bool:
-    """Whether these grounds cannot hold together either where a bound shaft stands in its other place."""
-    for spec in others:
-        question = asked.of(spec, models)
-        if purse.layout(without(question.problem, question.groups, names, ()), ONE)[0] is not Status.INFEASIBLE:
-            return False
-    return True
+def _fails(names: Collection[str], question: Grounded, purse: Purse) -> bool:
+    """Whether it is proven that these grounds cannot hold together in this way of putting the question either."""
+    problem = without(question.problem, question.groups, names, ())
+    return purse.layout(problem, ONE)[0] is Status.INFEASIBLE
+
+
+def _stands_without(name: str, names: Collection[str], question: Grounded, purse: Purse) -> bool:
+    """Whether a layout keeps all the other grounds."""
+    return purse.layout(without(question.problem, question.groups, names, [name]), ONE)[1] is not None
 
 
 def hopeless(spec: LayoutSpec, purse: Purse, models: Models) -> bool:
@@ -223,10 +252,10 @@ def _built_rails(spec: LayoutSpec, models: Models) -> Iterator[Points]:
         yield models.rail(spec, extra)
 
 
-def _fitting(spec: LayoutSpec, purse: Purse, models: Models) -> int | None:
+def _fitting(bound: Sequence[LayoutSpec], purse: Purse, models: Models) -> int | None:
     """How many of the motors, the last left out first, find places with every clearance; None: not one alone, or that
     was not found out."""
-    for count in range(len(spec.motors) - 1, 0, -1):
-        if clears(replace(spec, motors=spec.motors[:count]), purse, models):
+    for count in range(len(bound[0].motors) - 1, 0, -1):
+        if any(clears(replace(spec, motors=spec.motors[:count]), purse, models) for spec in bound):
             return count
     return None

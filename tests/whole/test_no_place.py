@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from gearplate.build import make
 from gearplate.cli.made import made, trials
 from gearplate.finding import Severity
-from gearplate.job.load import load_job
+from gearplate.job.load import load_job, load_job_text
 from gearplate.job.no_place import no_place
 from gearplate.job.spec import JobSpec
 from gearplate.layout.certified.branch import Settings, Status, solve
@@ -251,3 +251,35 @@ def test_a_cure_is_tried_and_told(sets: tuple[str, ...]) -> None:
 def test_the_answer_is_the_same_every_time() -> None:
     job = load_job("compost-drive", ["wheel.diameter=5"])
     assert reasons_of(job.layout_spec, 1500) == reasons_of(job.layout_spec, 1500)
+
+
+BOUND = """
+format = 1
+part = "bound-drive"
+cutter = "demo"
+material = "acetal-6mm"
+wheel = {diameter = "4 in"}
+diametral_pitch = 20
+stages = [{driven = 72}, {driver = 32, driven = 60}]
+motors = {type = "generic-a", count = 1, pinion = 12}
+places = {M1 = {at = ["0 mm", "105 mm"]}}
+"""
+
+
+def test_a_shaft_with_two_places_is_asked_about_in_both() -> None:
+    """S1 stands before or behind the line from axle to motor, and reaches past one limit or the other: with its gear of
+    72 teeth and an equal reach to either side, each limit by itself would do."""
+    reasons = reasons_of(load_job_text(f'{BOUND}limits = {{forward = "60 mm", back = "60 mm"}}').layout_spec)
+    assert reasons.proven
+    assert reasons.irreducible
+    assert {one.ground.name for one in reasons.reasons} == {"limits.forward", "limits.back", "places.M1"}
+    eases = {ease.key: ease for ease in reasons.eases}
+    for key, other in (("forward", "back"), ("back", "forward")):
+        ease = eases[f"limits.{key}"]
+        assert ease.mends
+        assert ease.enough is not None
+        assert ease.too_little is not None
+        assert ease.too_little < ease.enough
+        for value, good in ((ease.enough + 0.01, True), (ease.too_little - 0.05, False)):
+            design = make(load_job_text(f'{BOUND}limits = {{{key} = "{value} mm", {other} = "60 mm"}}'))
+            assert all(finding.severity is not Severity.ERROR for finding in design.findings) is good
