@@ -309,7 +309,8 @@ def _answer(result: Stretched, told: dict[str, Any]) -> Iterator[str]:
     yield from _bounds(result)
     lesser = _lesser(result)
     for one in lesser[:3]:
-        yield f"Another kept thing given up makes it less: {_instead(result, one)}: {_verdict(one)[8:]}."
+        size = _verdict(one).removeprefix("clears; ")
+        yield f"Another kept thing given up makes it less: {_instead(result, one)}: {size}."
     if not lesser and not result.interrupted and (result.given_up or result.tried) and chosen.tried.gave is None:
         yield "No other kept thing that was given up in a trial makes the change less."
     if chosen.tried.way.ratio != 1:
@@ -344,9 +345,10 @@ def _bounds(result: Stretched) -> Iterator[str]:
     if result.tried and one.gave is None and not result.interrupted:
         least_move, least_growth = _of_any_way(result), _growth_of_any_way(result)
         if grows and FLAT_MM2 <= least_growth < math.inf:
-            yield f"None of all the ways above grows it by less than {_down(least_growth / 100, 1)} cm²."
+            grown = _down(least_growth / 100, 1)
+            yield f"Turning and the other ways, all else kept: none grows the hull by less than {grown} cm²."
         elif SHOWN_MM <= least_move < math.inf:
-            yield f"None of all the ways above has a largest move below {_down(least_move)} mm."
+            yield f"Turning and the other ways, all else kept: none has a largest move below {_down(least_move)} mm."
 
 
 def _instead(result: Stretched, one: Tried) -> str:

@@ -107,7 +107,7 @@ def best_placed(
 
     `quick`: the layout comes without a certificate of its own.
     """
-    left = trains.unlisted
+    left = trains.unlisted  # trains that have a layout, or may, with one pattern of rail screws at least
     for extra in RAIL_TRIES_MM:
         if trains.field is None:
             break
@@ -128,13 +128,16 @@ def best_placed(
             among = among_trains(field, joint, number, layout)
             among = replace(among, found=trains.found, ruled_out=trains.ruled_out, unlisted=trains.unlisted)
             return Placed(chosen, replace(layout, among=among))
-        left = max(left, trains.unlisted + (len(field.kinds) if joint.numbers else joint.first.open))
+        left = min(trains.found, left + (len(field.kinds) if joint.numbers else joint.first.open))
         if spec.rail is None or spec.rail.holes is not None:
             break
+    screws = ""
+    if trains.field is not None and (rail := trains.field.spec(0).rail) is not None:
+        screws = ", with the rail's screws " + ("as given" if rail.holes is not None else "where the tool sets them")
     return NonePlaced(
         f"{trains.found:,} trains have the wanted reduction and none could be placed; for "
-        f"{f'{trains.found - left:,}' if left else 'all'} of them it is proven that no layout has room for the motors "
-        "however they are turned, with rail screws where the tool sets them."
+        f"{f'{trains.found - left:,}' if left else 'all'} of them it is proven that no layout keeps every clearance "
+        f"and has room for the motors however they are turned{screws}."
     )
 
 

@@ -113,7 +113,7 @@ def no_place(spec: LayoutSpec, reasons: Reasons, unit: Unit) -> NoPlace:
 def _verdict(reasons: Reasons) -> str:
     names = listed(reasons.free)
     if not reasons.proven:
-        return f"That there is none is not proven: the search stopped at {reasons.boxes:,} boxes of angles."
+        return f"That there is none is not proven: the search stopped at the work of {reasons.boxes:,} boxes of angles."
     screws = " with the rail's screws where the tool puts them" if reasons.screws else ""
     if reasons.clearances:
         return (
@@ -241,11 +241,11 @@ def _eases(reasons: Reasons, unit: Unit) -> Iterator[str]:
 
 def _ease(ease: Ease, unit: Unit) -> str:
     if ease.key in ("rail", "floor"):
-        return f"Without {THINGS[ease.key]} there would be a place."
+        return f"Without {THINGS[ease.key]} there would be room for the shafts."
     if ease.was is None:
-        return f"With {ease.key} left to the tool there is a place."
+        return f"With {ease.key} left to the tool there is room for the shafts."
     if ease.enough is None and ease.key.startswith("keep_outs["):
-        return f"Without {ease.key.partition('.')[0]} there would be a place."
+        return f"Without {ease.key.partition('.')[0]} there would be room for the shafts."
     if ease.enough is None:
         return ""
     enough = figure(ease, ease.enough, unit)

@@ -62,8 +62,9 @@ def best_trains(field: TrainField, wishes: WishesSpec, seed: int, watch: Watch |
     if known is None:
         return Joint((), answers[0], boxes, eye.ended)
     number, angles = known
-    last = next(answer for answer in reversed(answers) if answer.value is not None)
-    number = _equal(field.asking(WISHES[wishes.least[len(answers) - 1]], caps), number, angles, last.value or 0.0)
+    good = [answer for answer in answers if answer.value is not None]  # the last one may have been broken off
+    last = good[-1]
+    number = _equal(field.asking(WISHES[wishes.least[len(good) - 1]], caps), number, angles, last.value or 0.0)
     others = tuple(other for other in dict.fromkeys((known[0], *last.others)) if other != number)
     return Joint((number, *others[:OTHERS]), answers[0], boxes, eye.ended)
 

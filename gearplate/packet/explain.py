@@ -25,9 +25,9 @@ OTHER_CODES: dict[str, tuple[str, str, str, str, Standing, str]] = {
         "The shafts and motors that the job leaves free find no directions in which nothing touches and your limits "
         "hold. Most often that is proven, by looking at every direction in boxes; where the proof took too long, it "
         "says so.",
-        "no layout at all, with as little as a build can do with. What cannot hold together is told as the smallest "
-        "set there is: leave out any one, and the others can. What each limit alone would have to be was found by "
-        "halving.",
+        "no layout at all, with as little as a build can do with. What cannot hold together is told as a set "
+        "from which nothing can be left out: without any one of it, the others can. Where that much is not proven, it "
+        "says so. What each limit alone would have to be was found by halving.",
         "Take the change that is told as tried; or change one of the things that cannot hold together. With a job, "
         "this page looks further than a build does, and tells every change that was looked at.",
         Standing.GEOMETRY,

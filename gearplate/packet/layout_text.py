@@ -60,7 +60,9 @@ def _trains(trains: dict[str, Any]) -> str:
         text += f"; in {ruled_out:,} two axes are too near each other for what is on them, wherever they turn"
     if trains["bound"] > 0.0:
         than = _THAN[trains["wish"]].format(share=share_of(trains["gap"]))
-        text += f". None has a layout {than}, each motor counted with its whole screw circle"
+        text += (
+            f". None has a layout {than}, each motor counted with its whole screw circle, rail screws set by one rule"
+        )
     if left:
         why = "was interrupted" if trains["interrupted"] else f"ended at its count of {trains['boxes']:,} boxes"
         text += f". The search {why}: {left:,} may hold a better one"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -10,10 +11,11 @@ from gearplate.packet.findings_text import toml_value
 from gearplate.packet.sizes import both, unit_of
 
 LONGEST = 1200
+ROUNDING_MM = 0.0013  # half of the last decimal of an inch: what is printed stays inside what is proven
 _OUTCOMES = {
     "place": "a place was found",
     "tight": "a place was found, with less than every clearance",
-    "nothing": "no place",
+    "nothing": "no place was found",
 }
 
 
@@ -22,7 +24,7 @@ def no_place_lines(record: dict[str, Any]) -> Iterator[str]:
     none = record.get("no_place")
     if none is None:
         return
-    yield f"{harmless(none['says'][0], LONGEST)} ({none['boxes']:,} boxes of angles were looked at.)"
+    yield f"{harmless(none['says'][0], LONGEST)} (The work of at least {none['boxes']:,} boxes of angles.)"
     if none["needed"]:
         which = " (leave out any one, and the others can)" if none["irreducible"] else ""
         yield f"What cannot hold together{which}:"
@@ -34,7 +36,10 @@ def no_place_lines(record: dict[str, Any]) -> Iterator[str]:
     for ease in none["eases"]:
         little = ease["too_little_mm"]
         if little is not None and ease["enough_mm"] is not None and not ease["key"].endswith(".box"):
-            yield f"  {harmless(ease['key'])} = {both(little, unit_of(record))} is proven not to do."
+            little += math.copysign(ROUNDING_MM, ease["was_mm"] - little)
+            size = both(little, unit_of(record))
+            what = f"Motors of {size} across" if ease["key"] == "motors" else f"{harmless(ease['key'])} = {size}"
+            yield f"  {what}: proven not to do."
     if none["cures"]:
         yield "What was looked at:"
     for cure in none["cures"]:

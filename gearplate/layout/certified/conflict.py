@@ -1,4 +1,4 @@
-"""Why a problem has no layout: a smallest set of demands that cannot hold together, and how far one has to give way.
+"""Why a problem has no layout: demands that cannot hold together, each of them needed, and how far one has to give way.
 
 Demands are taken in groups, since one wish of a person (a limit, say) makes many of them. The set is found by leaving
 out one group after the other: what stays impossible without it does not need it. Every step is a search with proof or
