@@ -10,7 +10,6 @@ import math
 from collections.abc import Mapping, Sequence
 
 from gearplate.layout.certified.problem import Apart, HullDisc, HullOff, LayoutProblem, Node, Outside, Wish, Within
-from gearplate.layout.chain import place_all
 from gearplate.layout.constraints import Model, floor_mm
 from gearplate.layout.design import Stack
 from gearplate.layout.spec import LayoutSpec, LimitsSpec, Side
@@ -139,8 +138,3 @@ def plates_off(spec: LayoutSpec, stack: Stack, slack_mm: float) -> tuple[HullOff
             x0, x1, y0, y1 = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
             found.append(HullOff(x0, y0, x1, y1, slack_mm, why=f"keep-out {keep.name}"))
     return tuple(found)
-
-
-def places_of(spec: LayoutSpec, angles_rad: Mapping[str, float]) -> dict[str, tuple[float, float]]:
-    """Where every shaft stands for an answer's angles."""
-    return place_all(spec, dict(angles_rad))

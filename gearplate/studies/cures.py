@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from gearplate.checks.counts import LEAST_TEETH
 from gearplate.checks.job_keys import gear_key
 from gearplate.errors import GearplateError
 from gearplate.finding import Remedy
@@ -26,11 +27,11 @@ from gearplate.studies.train_cures import cures_for
 if TYPE_CHECKING:
     from gearplate.job.spec import JobSpec
 
+# What is tried, and in which order: common practice, no source; what is told of each was reckoned, whatever is tried.
 JUMPS = (2, 4, 8, 16, 32)  # in teeth, until there is a place; then halved down to 2
 SCALES = (1.1, 1.2, 1.35, 1.5, 1.75, 2.0)
-IDLERS = (24, 32)
+IDLERS = (24, 32)  # teeth of common stock gears
 LOOK_COSTS = 80  # boxes: to read the changed job, and to see what stands in whose way
-LEAST_TEETH = 10
 FAR = 2.0  # a count that is so many times another makes quite another drive of it
 
 Look = Callable[[Remedy], Cure]

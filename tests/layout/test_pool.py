@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 
+from gearplate.layout.chain import place_all
 from gearplate.layout.constraints import build_model
 from gearplate.layout.finish import rail_screws
 from gearplate.layout.pool import APART_RAD, NEAR_WORTH, near_layouts, other_layouts
 from gearplate.layout.proof import value_of
-from gearplate.layout.question import places_of, question_of
+from gearplate.layout.question import question_of
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.stack import axial_stack
 from tests.builders.specs import drive_spec
@@ -33,7 +34,7 @@ def best() -> dict[str, float]:
 
 def keeps(angles: dict[str, float]) -> bool:
     """Every demand of the model, measured between places."""
-    at = places_of(SPEC, angles)
+    at = place_all(SPEC, angles)
     apart = all(math.dist(at[one.a], at[one.b]) >= one.least_mm for one in MODEL.demands)
     boxes = all(
         math.hypot(

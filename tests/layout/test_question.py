@@ -16,7 +16,7 @@ from gearplate.layout.design import BodyKind, Layout
 from gearplate.layout.finish import finish, rail_screws
 from gearplate.layout.misses import limit_findings, placed_pairs
 from gearplate.layout.proof import angles_of
-from gearplate.layout.question import places_of, question_of
+from gearplate.layout.question import question_of
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import KeepOut, LayoutSpec, LimitsSpec, Side
 from gearplate.layout.stack import axial_stack
@@ -118,7 +118,7 @@ def test_a_box_is_kept_off_by_its_grown_shape_with_round_corners() -> None:
     kept = 0
     for step in range(720):
         angle = math.tau * step / 720
-        x, y = places_of(spec, {"M1": angle})["M1"]
+        x, y = place_all(spec, {"M1": angle})["M1"]
         away = math.hypot(max(60.0 - x, 0.0, x - 75.0), max(20.0 - y, 0.0, y - 30.0))
         rest = [fixed for fixed in other.fixed if fixed.box != (60.0, 20.0, 75.0, 30.0)]
         if any(
