@@ -32,7 +32,7 @@ def contact_lines(record: dict[str, Any], width: int, keys: bool) -> Iterator[st
     found = contacts_of(record)
     head = (
         f"Contacts: what holds each placed shaft (at) or is nearest to it (near), with the room in {unit_word(unit)} "
-        "beyond what must be kept; what must be kept stands in brackets"
+        "beyond the least asked (that in brackets)"
     )
     if any(one["holds"] and one["room_mm"] > _BOUGHT_MM for one in found):
         head += "; the room at what holds it was bought with a share of the hull"

@@ -43,7 +43,7 @@ def test_how_many_trains_there_are_and_how_much_better_another_could_be() -> Non
     assert told() == (
         "Trains: 214 have the wanted reduction; in 40 two axes are too near each other for what is on them, wherever "
         "they turn. None has a layout with a hull more than 0.8 % smaller, each motor counted with its whole screw "
-        "circle."
+        "circle, rail screws set by one rule."
     )
     assert "two axes" not in told(ruled_out=0)
 
