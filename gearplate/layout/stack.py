@@ -7,6 +7,7 @@ carries most motors (the outboard one where they are equal), so that motor shaft
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from gearplate.gears.spec import GearSpec
 from gearplate.layout.chain import MeshNeed, mesh_needs
@@ -49,22 +50,27 @@ def heads_need_room(spec: LayoutSpec, motor: MotorSpec, need: MeshNeed) -> bool:
     if tip_radius_mm(need.driver) + head + spec.clearances.gear_tip_mm > screw_radius:
         return True
     reach = tip_radius_mm(need.driven) + head + spec.clearances.gear_tip_mm
-    # the nearest used screw is at most half a pitch of the pattern away from the line of centres
-    for step in range(72):
-        clocking = step * math.pi / 36
-        if all(
-            math.hypot(need.centre_mm - screw_radius * math.cos(a), screw_radius * math.sin(a)) >= reach
-            for a in (clocking + offset for offset in screw_offsets_rad(motor))
-        ):
-            return False
-    return True
+    away = _nearest_screw_rad(motor.motor.face.screw_count, motor.screws_used)
+    return math.hypot(need.centre_mm - screw_radius * math.cos(away), screw_radius * math.sin(away)) < reach
 
 
 def screw_offsets_rad(motor: MotorSpec) -> tuple[float, ...]:
     """Directions of the used screw holes from the first one: spread as evenly as the tapped holes allow."""
-    tapped = motor.motor.face.screw_count
-    used = motor.screws_used
+    return _offsets_rad(motor.motor.face.screw_count, motor.screws_used)
+
+
+@cache
+def _offsets_rad(tapped: int, used: int) -> tuple[float, ...]:
     return tuple(2.0 * math.pi * ((index * tapped) // used) / tapped for index in range(used))
+
+
+@cache
+def _nearest_screw_rad(tapped: int, used: int) -> float:
+    """The angle from the line of centres of the used screw nearest to it, where a motor is turned (in steps of 5
+    degrees) so that this is as large as can be."""
+    offsets = _offsets_rad(tapped, used)
+    turns = [step * math.pi / 36 for step in range(72)]
+    return math.acos(min(max(math.cos(turn + offset) for offset in offsets) for turn in turns))
 
 
 def first_stage_side(spec: LayoutSpec) -> Side:

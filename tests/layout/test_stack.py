@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import cmath
+import math
 from dataclasses import replace
 
 import pytest
@@ -69,6 +71,25 @@ def test_two_of_four_tapped_holes_are_opposite() -> None:
     motor = replace(drive_spec().motors[0], screws_used=2)
     assert screw_offsets_rad(motor) == pytest.approx((0.0, 3.141592653589793))
     assert len(screw_offsets_rad(replace(motor, screws_used=3))) == 3
+
+
+def test_heads_find_room_where_one_of_all_turns_by_five_degrees_gives_it() -> None:
+    spec = drive_spec(motors=1)
+    first = spec.motors[0]
+    head = max(first.screw.head_diameter_mm, first.screw.washer_outside_mm if spec.washers else 0.0) / 2.0
+    radius = 0.5 * first.motor.face.bolt_circle_mm
+    answers = set()
+    for tapped, used in ((4, 2), (4, 3), (4, 4), (6, 2), (6, 4), (3, 3)):
+        face = replace(first.motor.face, screw_count=tapped)
+        motor = replace(first, motor=replace(first.motor, face=face), screws_used=used)
+        turns = [[math.radians(turn) + hole for hole in screw_offsets_rad(motor)] for turn in range(0, 360, 5)]
+        for teeth in (15, 30, 50, 60, 65, 70, 80, 100, 300):
+            need = mesh_needs(drive_spec(motors=1, teeth=(teeth, 32, 60)))[0]
+            reach = need.driven.tip_radius_mm + head + spec.clearances.gear_tip_mm
+            free = any(all(abs(need.centre_mm - radius * cmath.exp(1j * a)) >= reach for a in turn) for turn in turns)
+            assert heads_need_room(spec, motor, need) is not free
+            answers.add(free)
+    assert answers == {True, False}
 
 
 def test_a_pinion_over_its_own_screw_heads_gives_them_room() -> None:
