@@ -12,6 +12,7 @@ from xml.etree.ElementTree import Element
 from gearplate.drawing.curves import Box, Point, box_of
 from gearplate.drawing.pens import INK, PAPER, Pen
 from gearplate.drawing.svg_out import area_element, number, polygon_element, shape_element, text_element
+from gearplate.geometry.boxes import grown, united
 from gearplate.geometry.shapes import Circle, Path, Shape, Stroke
 
 TEXT = 4.4  # usual font size, page mm: 12 pt in print; 8 px on a phone 360 px wide
@@ -19,6 +20,9 @@ HALO = 1.1  # width of the white edge round letters, page mm
 HEAD = 3.0  # length of an arrowhead
 LETTER = 0.6  # width of a letter in font sizes, on the broad side for any sans-serif
 SMALLEST_RING = 3.5
+FAR_MARK = 3.0  # page mm from a ring, beyond which a line leads to its mark
+LEADER_WIDTH = 0.3
+LEADER_INSET = 0.25  # letter sizes: letters are smaller than the box that is kept free for them
 SMALLEST_CROSS = 4.0
 
 
@@ -213,39 +217,73 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Ring:
-    """A ring round a place, white beneath, with a bold mark beside it: toward `corner`, at least `clear_mm` away."""
+    """A ring round a place, white beneath, with a bold mark beside it: in the direction `toward`, at least `clear_mm`
+    away. A thin line leads to a mark that stands far from its ring."""
 
     at: Point
     radius_mm: float
     text: str
-    corner: Point = (1.0, 1.0)
+    toward: Point = (1.0, 1.0)
     clear_mm: float = 0.0
 
     def extents(self) -> Box:
         return box_of(Circle(*self.at, 2.0 * self.radius_mm))
 
     def reach(self, scale: float) -> Box:
-        box, other = box_of(Circle(*self.at, 2.0 * self._radius(scale))), self._label(scale).reach(scale)
-        return min(box[0], other[0]), min(box[1], other[1]), max(box[2], other[2]), max(box[3], other[3])
+        return united([box_of(Circle(*self.at, 2.0 * self.radius(scale))), self.mark_box(scale)])
 
     def elements(self, scale: float, pen: Pen) -> list[Element]:
-        ring = Circle(*self.at, 2.0 * self._radius(scale))
-        beneath = shape_element(ring)
-        beneath.attrib |= {
-            "stroke": PAPER,
-            "stroke-width": number((pen.width + HALO) * scale),
-            "stroke-dasharray": "none",
-        }
-        return [beneath, shape_element(ring), *self._label(scale).elements(scale, pen)]
+        return [*self.ring_elements(scale, pen), *self.mark_elements(scale, pen)]
 
-    def _radius(self, scale: float) -> float:
+    def ring_elements(self, scale: float, pen: Pen) -> list[Element]:
+        """The ring alone: where many crowd, all of them are drawn before the first mark."""
+        ring = Circle(*self.at, 2.0 * self.radius(scale))
+        return [_beneath(ring, pen.width, scale), shape_element(ring)]
+
+    def mark_elements(self, scale: float, pen: Pen) -> list[Element]:
+        """The mark, and the line to it."""
+        lines = []
+        leader = self.leader(scale)
+        if leader is not None:
+            line = shape_element(Stroke(leader))
+            line.attrib |= {"stroke-width": number(LEADER_WIDTH * scale), "stroke-dasharray": "none"}
+            lines = [_beneath(Stroke(leader), LEADER_WIDTH, scale), line]
+        return [*lines, *self._mark(scale).elements(scale, pen)]
+
+    def radius(self, scale: float) -> float:
+        """As drawn: never too small to be seen."""
         return max(self.radius_mm, SMALLEST_RING * scale)
 
-    def _label(self, scale: float) -> Text:
-        away = (max(self._radius(scale), self.clear_mm) + 0.6 * scale) * math.sqrt(0.5)
-        to_x, to_y = self.corner
+    def mark_box(self, scale: float) -> Box:
+        """What the mark covers."""
+        return self._mark(scale).reach(scale)
+
+    def leader(self, scale: float) -> tuple[Point, Point] | None:
+        """The line from the ring to its mark; none to one that stands near."""
+        radius = self.radius(scale)
+        if self.clear_mm < radius + FAR_MARK * scale:
+            return None
+        box = grown(self.mark_box(scale), -LEADER_INSET * TEXT * scale)
+        x, y = self.at
+        to_x, to_y = min(max(x, box[0]), box[2]) - x, min(max(y, box[1]), box[3]) - y
+        away = math.hypot(to_x, to_y)
+        if away <= radius:
+            return None
+        part = radius / away
+        return (x + part * to_x, y + part * to_y), (x + to_x, y + to_y)
+
+    def _mark(self, scale: float) -> Text:
+        away = (max(self.radius(scale), self.clear_mm) + 0.6 * scale) * math.sqrt(0.5)
+        to_x, to_y = self.toward
         at = (self.at[0] + to_x * away, self.at[1] + to_y * (away + 0.4 * TEXT * scale))
-        return Text(at, self.text, 1.2, "start" if to_x > 0.0 else "end", bold=True)
+        return Text(at, self.text, 1.2, "middle" if to_x == 0.0 else "start" if to_x > 0.0 else "end", bold=True)
+
+
+def _beneath(shape: Shape, width: float, scale: float) -> Element:
+    """The white edge of a line so wide, drawn before it."""
+    edge = shape_element(shape)
+    edge.attrib |= {"stroke": PAPER, "stroke-width": number((width + HALO) * scale), "stroke-dasharray": "none"}
+    return edge
 
 
 def text_width(text: str, size: float) -> float:

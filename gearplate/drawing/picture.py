@@ -84,18 +84,9 @@ class Group:
         self.items.append(Text((x_mm, y_mm), text, size, anchor, angle_deg, bold))
         return self
 
-    def ring(
-        self,
-        x_mm: float,
-        y_mm: float,
-        radius_mm: float,
-        text: str,
-        corner: tuple[float, float] = (1.0, 1.0),
-        clear_mm: float = 0.0,
-    ) -> Group:
-        """A ring round a place (at least 3.5 page mm in radius) with a short text beside it: toward `corner` (signs
-        along x and y), at least `clear_mm` from the place."""
-        self.items.append(Ring((x_mm, y_mm), radius_mm, text, corner, clear_mm))
+    def ring(self, x_mm: float, y_mm: float, radius_mm: float, text: str) -> Group:
+        """A ring round a place (at least 3.5 page mm in radius) with a short text beside it."""
+        self.items.append(Ring((x_mm, y_mm), radius_mm, text))
         return self
 
 

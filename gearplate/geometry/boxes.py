@@ -30,3 +30,22 @@ def grown(box: Box, by_mm: float) -> Box:
 def box_gap_mm(a: Box, b: Box) -> float:
     """Gap between two boxes, mm; 0 where they overlap. What they enclose is at least as far apart."""
     return math.hypot(max(a[0] - b[2], b[0] - a[2], 0.0), max(a[1] - b[3], b[1] - a[3], 0.0))
+
+
+def boxes_meet(a: Box, b: Box) -> bool:
+    """Whether two boxes overlap."""
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def line_meets_box(start: tuple[float, float], end: tuple[float, float], box: Box) -> bool:
+    """Whether a straight line between two points passes through a box."""
+    low, high = 0.0, 1.0
+    for axis in (0, 1):
+        at, way = start[axis], end[axis] - start[axis]
+        if way == 0.0:
+            if not box[axis] < at < box[axis + 2]:
+                return False
+            continue
+        near, far = sorted(((box[axis] - at) / way, (box[axis + 2] - at) / way))
+        low, high = max(low, near), min(high, far)
+    return low < high

@@ -28,7 +28,8 @@ from gearplate.packet.lines import (
     tip_circle,
 )
 from gearplate.packet.picture_items import Labels, Tinted
-from gearplate.packet.picture_parts import about_the_scale, below, heading_of, numbered, ring_findings, stamp
+from gearplate.packet.picture_parts import about_the_scale, below, heading_of, numbered, stamp
+from gearplate.packet.rings import ring_findings
 from gearplate.packet.shapes_of import contour, covering_discs, disc, middle_and_radius, mirrored, path, seen_from_front
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block

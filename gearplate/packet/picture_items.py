@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from gearplate.drawing.curves import box_of
-from gearplate.drawing.items import SMALLEST_RING, TEXT, Text
+from gearplate.drawing.items import TEXT, Text
 from gearplate.drawing.pens import RED, Pen
 from gearplate.drawing.svg_out import number, shape_element, text_element
 from gearplate.geometry.boxes import united
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.packet.labels import LINE_HEIGHT, Box, Disc, Label, PlacedLabel, placed_labels
+from gearplate.packet.rings import Rings
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,29 +39,6 @@ class Tinted:
         return [element]
 
 
-@dataclass(frozen=True, slots=True)
-class RingPlace:
-    """Where a ring round a finding is drawn, and toward which corner (signs along x and y), how far off its number."""
-
-    x: float
-    y: float
-    radius: float
-    corner: tuple[float, float] = (1.0, 1.0)
-    clear: float = 0.0
-
-    def disc(self, scale: float) -> Disc:
-        """What the ring covers; it is never drawn too small to be seen."""
-        return self.x, self.y, max(self.radius, SMALLEST_RING * scale)
-
-    def number_box(self, scale: float) -> Box:
-        """About where its number is written."""
-        away = (max(self.disc(scale)[2], self.clear) + 0.6 * scale) * 0.7
-        to_x, to_y = self.corner
-        xs = sorted((self.x + to_x * away, self.x + to_x * (away + 1.8 * TEXT * scale)))
-        ys = sorted((self.y + to_y * (away - 0.4 * TEXT * scale), self.y + to_y * (away + 1.2 * TEXT * scale)))
-        return xs[0], ys[0], xs[1], ys[1]
-
-
 @dataclass(slots=True)
 class Labels:
     """Labels that find their places once the scale is known. They keep off the discs `keep_off`, off the boxes
@@ -69,7 +47,7 @@ class Labels:
     labels: Sequence[Label]
     keep_off: Sequence[Disc]
     bounds: Box
-    rings: Sequence[RingPlace] = ()
+    rings: Rings | None = None
     taken: Sequence[Box] = ()
     _placed: dict[float, tuple[PlacedLabel, ...]] = field(default_factory=dict)
 
@@ -77,8 +55,9 @@ class Labels:
         """The labels in their places."""
         if scale not in self._placed:
             letter = TEXT * scale
-            keep_off = [*self.keep_off, *(ring.disc(scale) for ring in self.rings)]
-            marks = [*self.taken, *(ring.number_box(scale) for ring in self.rings)]
+            rings = self.rings or Rings(())
+            keep_off = [*self.keep_off, *rings.discs(scale)]
+            marks = [*self.taken, *rings.boxes(scale)]
             air = 0.5 * letter
             bounds = (self.bounds[0] - air, self.bounds[1] - air, self.bounds[2] + air, self.bounds[3] + air)
             self._placed[scale] = placed_labels(self.labels, letter, keep_off, bounds, marks)

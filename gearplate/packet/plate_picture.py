@@ -15,7 +15,8 @@ from gearplate.packet.characters import harmless
 from gearplate.packet.labels import Label
 from gearplate.packet.lines import ETCH, LEADER, PLATE_CUT
 from gearplate.packet.picture_items import Labels
-from gearplate.packet.picture_parts import below, heading_of, numbered, place_of, ring_findings, stamp
+from gearplate.packet.picture_parts import below, heading_of, numbered, stamp
+from gearplate.packet.rings import place_of, ring_findings
 from gearplate.packet.shapes_of import contour, covering_discs, middle_and_radius, path, strokes
 from gearplate.packet.sheet import Sheet, column_beside
 from gearplate.packet.side_column import SMALL, Column, findings_block, title_block

@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from typing import Any
 
 import pytest
 
-from gearplate.drawing.picture import Picture
-from gearplate.packet.labels import Box
 from gearplate.packet.overlay import overlay
-from gearplate.packet.picture_items import RingPlace
-from gearplate.packet.picture_parts import ring_findings
 from gearplate.packet.plate_picture import names_in_short, plate_picture
 from tests.builders.records import MOTORS, S1, finding, motor_place, record
 from tests.builders.svg_reading import SVG, Seen, read_picture
@@ -121,41 +116,6 @@ def test_findings_are_ringed_and_told() -> None:
     assert [ring[:2] for ring in inboard.circles("finding-2")] == [(-50.0, 52.0)] * 2  # turned over
     outboard = preview_of(one, 0)
     assert "warning: web" not in outboard.texts()
-
-
-def test_findings_at_one_place_ring_each_other() -> None:
-    seen = overlay_of(findings=[finding(), finding("web"), finding("edge")])
-    rings = {seen.circles(f"finding-{n}")[0][2] for n in (1, 2, 3)}
-    assert len(rings) == 3
-
-
-def _rings(taken: tuple[Box, ...], *findings: dict[str, Any]) -> list[RingPlace]:
-    one = record(findings=list(findings))
-    picture = Picture("test", "Test", "Rings.", frame=(0.0, 0.0, 180.0, 240.0))  # a page mm for a drawing mm
-    return ring_findings(picture, one, list(enumerate(one["findings"], start=1)), 1.0, taken)
-
-
-def _meet(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def test_numbers_of_findings_at_one_place_can_all_be_read() -> None:
-    rings = _rings((), *(finding(check, at=(90.0, 120.0)) for check in ("web", "edge", "bed-size")))
-    boxes = [ring.number_box(1.0) for ring in rings]
-    assert not any(_meet(a, b) for a, b in itertools.combinations(boxes, 2))
-    widest = max(ring.disc(1.0)[2] for ring in rings)
-    for box in boxes:  # outside the widest ring, so that none is drawn across a number
-        near = math.hypot(max(box[0] - 90.0, 90.0 - box[2], 0.0), max(box[1] - 120.0, 120.0 - box[3], 0.0))
-        assert near > widest - 1.0
-
-
-def test_a_number_keeps_off_what_is_etched() -> None:
-    (free,) = _rings((), finding(at=(90.0, 120.0)))
-    assert free.corner == (1.0, 1.0)
-    etched = (91.0, 120.0, 140.0, 126.0)
-    (moved,) = _rings((etched,), finding(at=(90.0, 120.0)))
-    assert _meet(free.number_box(1.0), etched)
-    assert not _meet(moved.number_box(1.0), etched)
 
 
 def test_a_finding_without_a_place_is_told_and_not_ringed() -> None:
