@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from gearplate.catalog.row import Bore
+from gearplate.catalog.shafts import ShaftStock
 from gearplate.job.kinds import near_text
 from gearplate.job.model.shafts import Place, Seat
 from gearplate.job.reading import Reading
@@ -12,6 +14,8 @@ from gearplate.job.train import Names
 from gearplate.layout.spec import Side
 from gearplate.shop import FitError, class_allowance_mm
 from gearplate.source import KeyPath
+
+_ONLY_OUTPUT = "Only the output can be carried by blocks in the rail."
 
 
 def check_shafts(reading: Reading, known: Names) -> None:
@@ -24,8 +28,9 @@ def check_shafts(reading: Reading, known: Names) -> None:
             _unknown(reading, path, name, known.carried)
     general = reading.file.shaft
     if general is not None and general.carried_by is not None:
-        message = "Only the output can be carried by blocks in the rail."
-        reading.say(("shaft", "carried_by"), message, "shafts.output.carried_by")
+        reading.say(("shaft", "carried_by"), _ONLY_OUTPUT, "shafts.output.carried_by")
+    if general is not None and general.block_bearing is not None:
+        reading.say(("shaft", "block_bearing"), _ONLY_OUTPUT, "shafts.output.block_bearing")
     for name in known.carried:
         _shaft(reading, name)
     _output(reading)
@@ -111,9 +116,7 @@ def _bearing(reading: Reading, name: str, tables: ShaftTables, side: Side) -> No
         return
     bearing = reading.catalog.bearing(designation)
     if not fits(bearing.bore, stock.section):
-        message = f"Its bore is {bearing.bore}, and the shaft {name} is {stock.name} ({stock.section})."
-        fitting = [row.name for row in reading.catalog.bearings().values() if fits(row.bore, stock.section)]
-        reading.say(where, message, ", ".join(fitting[:8]) or "a bearing of that bore", (("shafts", name, "stock"),))
+        _bore_misfit(reading, where, name, bearing.bore, stock)
     own = tables.own_seat(side)
     for fit, at in (
         (own.fit if own is not None else None, (*_seat_path(tables, name, side), "fit")),
@@ -173,11 +176,19 @@ def _fixed(reading: Reading, name: str, tables: ShaftTables) -> None:
 def _output(reading: Reading) -> None:
     own = (reading.file.shafts or {}).get("output")
     for name, table in (reading.file.shafts or {}).items():
-        if name != "output" and table.carried_by is not None:
-            message = "Only the output can be carried by blocks in the rail."
-            reading.say(("shafts", name, "carried_by"), message, "shafts.output.carried_by")
-    if own is None or own.carried_by in (None, "plates"):
+        for key in ("carried_by", "block_bearing"):
+            if name != "output" and getattr(table, key) is not None:
+                reading.say(("shafts", name, key), _ONLY_OUTPUT, f"shafts.output.{key}")
+    if own is None:
         return
+    if own.carried_by in (None, "plates"):
+        if own.block_bearing is not None:
+            message = "There are no blocks: the plates carry the output."
+            accepted = 'no such key, or carried_by = "blocks" or "both"'
+            about = (("shafts", "output", "carried_by"),)
+            reading.say(("shafts", "output", "block_bearing"), message, accepted, about=about)
+        return
+    _block_bearing(reading)
     if reading.file.rail is False:
         message = "There is no rail (rail = false) that could hold bearing blocks."
         reading.say(("shafts", "output", "carried_by"), message, '"plates", or a rail', about=(("rail",),))
@@ -187,3 +198,18 @@ def _output(reading: Reading) -> None:
                 message = "The output is carried by blocks in the rail, not by bearings in the plates."
                 accepted = 'no such key, or carried_by = "both"'
                 reading.say(("shafts", "output", key), message, accepted, about=(("shafts", "output", "carried_by"),))
+
+
+def _block_bearing(reading: Reading) -> None:
+    tables = tables_of(reading, "output")
+    if tables.own.block_bearing is None:
+        return
+    stock, bearing = tables.stock(reading.catalog), reading.catalog.bearing(tables.own.block_bearing)
+    if not fits(bearing.bore, stock.section):
+        _bore_misfit(reading, ("shafts", "output", "block_bearing"), "output", bearing.bore, stock)
+
+
+def _bore_misfit(reading: Reading, where: KeyPath, name: str, bore: Bore, stock: ShaftStock) -> None:
+    message = f"Its bore is {bore}, and the shaft {name} is {stock.name} ({stock.section})."
+    fitting = [row.name for row in reading.catalog.bearings().values() if fits(row.bore, stock.section)]
+    reading.say(where, message, ", ".join(fitting[:8]) or "a bearing of that bore", (("shafts", name, "stock"),))

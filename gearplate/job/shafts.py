@@ -117,7 +117,13 @@ def shaft_spec(reading: Reading, name: str, role: Role, carried_by: CarriedBy, c
             "shaft.float", next((one for one in (tables.own.float, tables.all.float) if one is not None), None)
         ),
         held_by=_held_by(reading, tables, stock, choices),
+        block_bearing=_block_bearing(reading, tables),
     )
+
+
+def _block_bearing(reading: Reading, tables: ShaftTables) -> Bearing | None:
+    named = tables.own.block_bearing
+    return reading.catalog.bearing(named) if named is not None else None
 
 
 def _held_by(reading: Reading, tables: ShaftTables, stock: ShaftStock, choices: Choices) -> Retainer | None:

@@ -73,6 +73,7 @@ class ShaftSpec:
     """A shaft that the plates carry (not a motor's own). No seat where a plate does not carry it.
 
     `float_mm`: how far its parts may move along it, all told. `held_by`: the ring or collar that keeps it in place.
+    `block_bearing`: the bearing in each block of the rail that carries the output, where the job names it.
     """
 
     name: str
@@ -85,6 +86,7 @@ class ShaftSpec:
     fit_mm: float | None = None  # of a fixed shaft in its hole
     float_mm: float = 0.5
     held_by: Retainer | None = None
+    block_bearing: Bearing | None = None
 
     def seat(self, side: Side) -> BearingSeat | None:
         return self.outboard if side is Side.OUTBOARD else self.inboard

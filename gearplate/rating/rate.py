@@ -28,7 +28,7 @@ from gearplate.rating.teeth import rate_teeth
 
 NOT_MODELLED = (
     "belts on the output axle; a chain that runs slack or is too tight; what a chained wheel takes in a turn",
-    "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; rail and bearing blocks",
+    "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; the rail, and blocks but for the bearings named",
     "fatigue of shafts; wear and heat of teeth, lubrication, tooth errors beyond the velocity factor",
     "press fits and clamping in the holes' stress; friction under screw heads, which carries much of the shear",
     "creep: under a lasting load plastics and wood take about half of the bearing stress told here",
@@ -101,7 +101,9 @@ def rate(
         items += rate_bearings(own, usual(shaft.name), duty, tables.bearings)
         for support in own[0].supports:
             if support.bearing is None and shaft.turns:
-                unrated.append(f"{shaft.name}, {support.name}: what carries it there is not told")
+                unrated.append(
+                    f"{shaft.name}, {support.name}: what carries it there is not told (shafts.output.block_bearing)"
+                )
             elif support.bearing is not None and known_ratings(support.bearing, tables.bearings) is None:
                 unrated.append(f"{shaft.name} {support.name}: no rating is known of {support.bearing.name}")
         if not shaft.turns:

@@ -24,7 +24,8 @@ HARDEST, ON_THE_SPOT, LANDING, USUAL = "hardest push", "turning on the spot", "l
 
 @dataclass(frozen=True, slots=True)
 class Support:
-    """Where a shaft is carried: `side` of a plate with its bearing, or a wall of the rail (no side, no bearing)."""
+    """Where a shaft is carried: `side` of a plate with its bearing, or a wall of the rail (no side; a bearing where the
+    job names that of its blocks)."""
 
     name: str
     z_mm: float
@@ -77,8 +78,8 @@ def supports_of(spec: LayoutSpec, layout: Layout, shaft: ShaftSpec) -> tuple[Sup
     if blocks and spec.rail is not None and stack.rail is not None and spec.rail.mount is Mount.BESIDE:
         half = spec.rail.wall_mm / 2.0
         found += [
-            Support("rail, inner wall", stack.rail[0] + half, None, None),
-            Support("rail, outer wall", stack.rail[1] - half, None, None),
+            Support("rail, inner wall", stack.rail[0] + half, None, shaft.block_bearing),
+            Support("rail, outer wall", stack.rail[1] - half, None, shaft.block_bearing),
         ]
     if len(found) < 2:
         return None

@@ -131,6 +131,21 @@ def test_what_is_not_told_is_said():
     assert any("rail" in text for text in rate(made.layout, blocks, TABLES).unrated)
 
 
+def test_bearings_in_blocks_are_rated_where_the_job_names_them():
+    """The output on the two walls of the rail. A hexagon's ratings are a guess, so they rule nothing."""
+    made = design()
+    output = made.spec.shafts[-1]
+    named = replace(output, outboard=None, inboard=None, block_bearing=output.outboard.bearing)
+    shafts = (*made.spec.shafts[:-1], named)
+    spec = replace(made.spec, shafts=shafts, carried_by=type(made.spec.carried_by).BLOCKS)
+    ratings = rate(made.layout, spec, TABLES)
+    assert not any("rail" in text for text in ratings.unrated)
+    rated = {one.part: one for one in ratings.items if one.part.startswith("output rail")}
+    assert set(rated) == {f"output rail, {wall} wall, FR8ZZ-hex" for wall in ("inner", "outer")}
+    lives = [one for one in ratings.items if one.kind is Kind.LIFE and one.part in rated]
+    assert len(lives) == 2 and all(one.rules is False and one.plate is None for one in lives)
+
+
 def test_a_bearing_without_a_rating_is_told_beside_one_whose_name_holds_its_own():
     made = design()
     shaft = next(one for one in made.spec.shafts if one.name == "S1")

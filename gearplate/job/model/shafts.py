@@ -51,6 +51,9 @@ class Shaft(Table):
         WordOf(("plates", "blocks", "both")),
         "output only: the plates' bearings, bearing blocks in the rail, or both",
     ] = None
+    block_bearing: Annotated[
+        str | None, Profile("bearings"), "output only: designation of the bearing in each block, to rate it"
+    ] = None
 
 
 class Place(Table):
