@@ -28,7 +28,7 @@ from gearplate.rating.teeth import rate_teeth
 
 NOT_MODELLED = (
     "belts on the output axle; a chain that runs slack or is too tight; what a chained wheel takes in a turn",
-    "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; the rail, and blocks but for the bearings named",
+    "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; the rail and its blocks",
     "fatigue of shafts; wear and heat of teeth, lubrication, tooth errors beyond the velocity factor",
     "press fits and clamping in the holes' stress; friction under screw heads, which carries much of the shear",
     "creep: under a lasting load plastics and wood take about half of the bearing stress told here",

@@ -143,7 +143,8 @@ def test_bearings_in_blocks_are_rated_where_the_job_names_them():
     rated = {one.part: one for one in ratings.items if one.part.startswith("output rail")}
     assert set(rated) == {f"output rail, {wall} wall, FR8ZZ-hex" for wall in ("inner", "outer")}
     lives = [one for one in ratings.items if one.kind is Kind.LIFE and one.part in rated]
-    assert len(lives) == 2 and all(one.rules is False and one.plate is None for one in lives)
+    assert len(lives) == 2
+    assert all(one.rules is False and one.plate is None for one in lives)
 
 
 def test_a_bearing_without_a_rating_is_told_beside_one_whose_name_holds_its_own():
