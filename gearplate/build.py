@@ -44,11 +44,10 @@ OF_THE_JOB = ("cut_file_meeting", "cut_file_doubled")  # what a file shows becau
 
 @dataclass(frozen=True, slots=True)
 class CutFiles:
-    """The cut files by name, in order, and what reading them back found: holes found again of holes asked for."""
+    """The cut files by name, in order, and what reading each back found: holes found again, holes asked for."""
 
     files: tuple[tuple[str, bytes], ...]
-    holes_found: int
-    holes_asked: int
+    holes: tuple[tuple[int, int], ...]
 
 
 def make(job: JobSpec, draft: bool = False, quick: bool = False, watch: Watch | None = None) -> Design:
@@ -219,7 +218,7 @@ def cut_files(design: Design) -> CutFiles:
     from gearplate.drawing.readback import compare
 
     files: list[tuple[str, bytes]] = []
-    found = asked = 0
+    holes: list[tuple[int, int]] = []
     for cut in design.cut_plates:
         sheet = sheet_of(cut, design.shops[cut.plate.side], design.drawn_unit)
         data = dxf_bytes(sheet)
@@ -234,10 +233,9 @@ def cut_files(design: Design) -> CutFiles:
             said = "; ".join(problem.message for problem in problems)
             raise ToolBug(f"{cut.file_name} does not read back as it was asked: {said}")
         files.append((cut.file_name, data))
-        found += result.holes.found
-        asked += result.holes.asked
+        holes.append((result.holes.found, result.holes.asked))
     for first, second in zip(design.cut_plates[::2], design.cut_plates[1::2], strict=True):
         miss = registration_miss_mm(first, second)
         if miss > 1e-3 and miss != math.inf:  # infinite where a job leaves the plates nothing in common
             raise ToolBug(f"shared holes of {first.file_name} and {second.file_name} miss each other by {miss:.4f} mm")
-    return CutFiles(tuple(files), found, asked)
+    return CutFiles(tuple(files), tuple(holes))

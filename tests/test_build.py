@@ -44,7 +44,7 @@ def test_a_draft_holds_holes_that_run_into_each_other(extra: str, meeting: str) 
     written = cut_files(design)
     assert len(written.files) == 2
     assert all(name.startswith("DRAFT") for name, _ in written.files)
-    assert written.holes_found == written.holes_asked
+    assert all(found == asked for found, asked in written.holes)
 
 
 @pytest.mark.parametrize("extra", [HOLE.format("pin", -40, 0, 0.6) + "fit = -0.5\n"])

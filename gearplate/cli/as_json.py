@@ -17,13 +17,22 @@ def record_text(record: dict[str, Any]) -> str:
 
 
 def build_text(packet: Packet, previous: dict[str, Any] | None) -> str:
-    """The record with one key more, `written`: folder, files, holes found again, and what changed since the last
-    build there (null where there was none)."""
+    """The record with one key more, `written`: folder, files, holes found again in each cut file and in all, and what
+    changed since the last build there (null where there was none)."""
     from gearplate.packet.differences import difference_lines
 
     written = {
         "folder": packet.folder,
-        "files": [{"name": file.name, "role": file.role, "sha256": file.sha256} for file in packet.files],
+        "files": [
+            {
+                "name": file.name,
+                "role": file.role,
+                "sha256": file.sha256,
+                "holes_found": file.holes_found,
+                "holes_asked": file.holes_asked,
+            }
+            for file in packet.files
+        ],
         "holes_found": packet.holes_found,
         "holes_asked": packet.holes_asked,
         "changes": None if previous is None else list(difference_lines(previous, packet.record)),

@@ -13,7 +13,7 @@ that writes pays for it.
 from __future__ import annotations
 
 from gearplate.files.folder import Written, check_target, recover, write_folder
-from gearplate.files.manifest import MANIFEST_NAME, Entry, read_manifest
+from gearplate.files.manifest import MANIFEST_NAME, Entry, manifest_bytes, read_manifest
 from gearplate.files.names import is_plain_name, safe_name
 from gearplate.files.single import write_file
 from gearplate.files.system import SYSTEM, Ops
@@ -26,6 +26,7 @@ __all__ = [
     "Written",
     "check_target",
     "is_plain_name",
+    "manifest_bytes",
     "read_manifest",
     "recover",
     "safe_name",

@@ -7,7 +7,7 @@ from typing import Any
 
 from gearplate.packet.account_parts import (
     caution_lines,
-    check_line,
+    check_lines,
     files_lines,
     finding_lines,
     plate_lines,
@@ -68,7 +68,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from saw_lines(record, width)
     yield from play_summary_lines(record, width)
     yield from strength_lines(record, width)
-    yield from check_line(record, packet)
+    yield from check_lines(record, packet, width)
     yield from finding_lines(record, width)
     if previous is not None and record["status"] != "refused":
         yield from difference_lines(previous, record, MOST_CHANGES)

@@ -27,7 +27,7 @@ from gearplate.packet.sizes import (
 )
 
 MOST_FINDINGS = 6
-_COUNT_WORDS = {1: "the file", 2: "both files", 3: "all three files", 4: "all four files"}
+_COUNT_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
 def settings_lines(record: dict[str, Any], width: int) -> Iterator[str]:
@@ -206,20 +206,30 @@ def _lightened(plate: dict[str, Any]) -> str:
     return f" ({saved:.0f} g saved)" if saved > 0 else ""
 
 
-def check_line(record: dict[str, Any], packet: Packet | None) -> Iterator[str]:
-    """ "31 of 31 holes found again in both files. 14 checks ran, 212 comparisons, 0 findings."."""
+def check_lines(record: dict[str, Any], packet: Packet | None, width: int) -> Iterator[str]:
+    """ "31 of 31 holes found again in each of the two cut files.", and under it "14 checks ran, 212
+    comparisons, 0 findings."."""
     yield ""
-    ran = [check for check in record["checks"] if check["compared"] > 0]
-    parts = []
     if packet is not None and packet.of(CUT):
-        cut = len(packet.of(CUT))
-        files = _COUNT_WORDS.get(cut, f"all {cut} files")
-        parts.append(f"{packet.holes_found} of {packet.holes_asked} holes found again in {files}.")
-    parts.append(
+        yield from wrapped(_found_again(record, packet), width, "", "  ")
+    ran = [check for check in record["checks"] if check["compared"] > 0]
+    yield (
         f"{counted(len(ran), 'check')} ran, {counted(sum(check['compared'] for check in ran), 'comparison')}, "
         f"{findings_count(record)}."
     )
-    yield " ".join(parts)
+
+
+def _found_again(record: dict[str, Any], packet: Packet) -> str:
+    """How many holes each cut file holds of those asked for: told once where they are alike."""
+    cut = packet.of(CUT)
+    counts = [f"{file.holes_found} of {file.holes_asked}" for file in cut]
+    if len(set(counts)) == 1:
+        files = f"each of the {_COUNT_WORDS.get(len(cut), len(cut))} cut files" if len(cut) > 1 else "the cut file"
+        return f"{counts[0]} holes found again in {files}."
+    plates = {plate["file"]: plate for plate in record["plates"]}
+    names = [f"{plates[file.name]['plate']} {plates[file.name]['hand']}" for file in cut]
+    told = ", ".join(f"{name} {count}" for name, count in zip(names, counts, strict=True))
+    return f"Holes found again: {told}."
 
 
 def findings_count(record: dict[str, Any]) -> str:

@@ -32,7 +32,7 @@ def contact_lines(record: dict[str, Any], width: int, keys: bool) -> Iterator[st
     found = contacts_of(record)
     head = (
         f"Contacts: what holds each placed shaft (at) or is nearest to it (near), with the room in {unit_word(unit)} "
-        "beyond the least asked (that in brackets)"
+        "beyond the gap that must be kept"
     )
     if any(one["holds"] and one["room_mm"] > _BOUGHT_MM for one in found):
         head += "; the room at what holds it was bought with a share of the hull"
@@ -44,17 +44,19 @@ def contact_lines(record: dict[str, Any], width: int, keys: bool) -> Iterator[st
 
 
 def _told(record: dict[str, Any], one: dict[str, Any], keys: bool) -> str:
-    """ "at the wheel 0.420 (wheel.clear 3.000)"."""
+    """ "at the wheel, 0.420 beyond 3.000 (wheel.clear)"."""
     unit = unit_of(record)
     part = part_of(one)
     own = f"{part} " if part else ""
-    least = bare(one["least_mm"], unit)
-    named = f"{one['key']} " if keys and one["key"] else ""
-    asked = f" ({named}{least})" if one["least_mm"] > 0.0 else ""
-    room = one["room_mm"]
-    if room < -NOTHING_MM:
-        return f"{own}{'past' if one['kind'] == 'limit' else 'too near'} {other_of(one)} by {bare(-room, unit)}{asked}"
-    return f"{own}{'at' if one['holds'] else 'near'} {other_of(one)} {bare(max(room, 0.0), unit)}{asked}"
+    kept = bare(one["least_mm"], unit) + (f" ({one['key']})" if keys and one["key"] else "")
+    limit, kept_off = one["kind"] == "limit", one["least_mm"] > 0.0
+    if one["room_mm"] < -NOTHING_MM:
+        short = bare(-one["room_mm"], unit)
+        if limit:
+            return f"{own}past {other_of(one)} by {short}"
+        return f"{own}too near {other_of(one)}, {short} {f'short of {kept}' if kept_off else 'into it'}"
+    beyond = f"beyond {kept}" if kept_off else "left" if limit else "away"
+    return f"{own}{'at' if one['holds'] else 'near'} {other_of(one)}, {bare(max(one['room_mm'], 0.0), unit)} {beyond}"
 
 
 def part_of(one: dict[str, Any]) -> str:

@@ -6,30 +6,40 @@ from dataclasses import dataclass, field
 from typing import Any
 
 CUT, PREVIEW, OVERLAY, PAGE, RECORD = "cut file", "preview", "overlay", "page", "record"
-SECTION = "section"
-"""Roles of files in a build's folder, as the manifest names them."""
+SECTION, MANIFEST = "section", "manifest"
+"""Roles of files in a build's folder, as the manifest names them; it does not list itself."""
 
 
 @dataclass(frozen=True, slots=True)
 class PacketFile:
-    """One file: its name in the folder, its role, the SHA-256 of its bytes in hexadecimal."""
+    """One file: its name in the folder, its role, the SHA-256 of its bytes in hexadecimal. Of a cut file also how many
+    holes were found again when it was read back, and how many it was asked to hold."""
 
     name: str
     role: str
     sha256: str = ""
+    holes_found: int | None = None
+    holes_asked: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Packet:
-    """The folder as it is to be shown, its files, and how many of the holes asked for were found again in the cut
-    files when they were read back. `record` is what design.json holds."""
+    """The folder as it is to be shown, and its files. `record` is what design.json holds."""
 
     folder: str
     files: tuple[PacketFile, ...]
-    holes_found: int = 0
-    holes_asked: int = 0
     record: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, role: str) -> tuple[PacketFile, ...]:
         """The files of one role, in their order."""
         return tuple(file for file in self.files if file.role == role)
+
+    @property
+    def holes_found(self) -> int:
+        """How many holes were found again in all cut files."""
+        return sum(file.holes_found or 0 for file in self.files)
+
+    @property
+    def holes_asked(self) -> int:
+        """How many holes all cut files were asked to hold."""
+        return sum(file.holes_asked or 0 for file in self.files)

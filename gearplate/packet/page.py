@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from typing import Any
 
+from gearplate.files import MANIFEST_NAME
 from gearplate.packet.account import headline
 from gearplate.packet.account_parts import SET_OUTSIDE, findings_count, rail_lines, settings_said
 from gearplate.packet.cautions import DEFERENCE, cautions
@@ -235,3 +236,4 @@ def _files(files: tuple[PacketFile, ...]) -> Iterator[str]:
     for file in listed:
         yield f"<tr><td>{own(file.name, 200)}</td><td>{escape(file.role)}</td><td>{escape(file.sha256)}</td></tr>"
     yield "</table>"
+    yield f"<p>{MANIFEST_NAME} lists them too, and this page.</p>"

@@ -10,8 +10,8 @@ from typing import Any
 
 from gearplate.build import CutFiles, cut_files
 from gearplate.errors import FileError
-from gearplate.files import write_folder
-from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, SECTION, Packet, PacketFile
+from gearplate.files import MANIFEST_NAME, manifest_bytes, write_folder
+from gearplate.packet.contents import CUT, MANIFEST, OVERLAY, PAGE, PREVIEW, RECORD, SECTION, Packet, PacketFile
 from gearplate.packet.overlay import overlay
 from gearplate.packet.page import page_bytes
 from gearplate.packet.plate_picture import plate_picture
@@ -32,7 +32,7 @@ def write(design: Design, folder: str | os.PathLike[str]) -> Packet:
     Raises ToolBug where a cut file does not say what was asked, FileError where the folder cannot be written.
     """
     record = design_record(design)
-    cut = CutFiles((), 0, 0) if design.status is Status.REFUSED else cut_files(design)
+    cut = CutFiles((), ()) if design.status is Status.REFUSED else cut_files(design)
     content: dict[str, bytes] = dict(cut.files)
     roles = dict.fromkeys(content, CUT)
     previews = [plate_picture(record, plate) for plate in record["plates"]]
@@ -45,12 +45,18 @@ def write(design: Design, folder: str | os.PathLike[str]) -> Packet:
     if along is not None:
         content[SECTION_NAME], roles[SECTION_NAME] = along.file(), SECTION
     content[RECORD_NAME], roles[RECORD_NAME] = encoded(record), RECORD
-    files = [PacketFile(name, roles[name], sha256(data).hexdigest()) for name, data in content.items()]
+    counts = dict(zip((name for name, _ in cut.files), cut.holes, strict=True))
+    files = [_file(name, roles[name], data, *counts.get(name, ())) for name, data in content.items()]
     content[PAGE_NAME], roles[PAGE_NAME] = page_bytes(record, files, [together, *previews], along), PAGE
-    files.append(PacketFile(PAGE_NAME, PAGE, sha256(content[PAGE_NAME]).hexdigest()))
+    manifest = manifest_bytes(content, roles)
+    files += [_file(PAGE_NAME, PAGE, content[PAGE_NAME]), _file(MANIFEST_NAME, MANIFEST, manifest)]
     written = write_folder(folder, content, roles)
-    _hold_against_disk(folder, content)
-    return Packet(written.folder, tuple(files), cut.holes_found, cut.holes_asked, record)
+    _hold_against_disk(folder, content | {MANIFEST_NAME: manifest})
+    return Packet(written.folder, tuple(files), record)
+
+
+def _file(name: str, role: str, data: bytes, found: int | None = None, asked: int | None = None) -> PacketFile:
+    return PacketFile(name, role, sha256(data).hexdigest(), found, asked)
 
 
 def preview_name(plate: dict[str, Any]) -> str:

@@ -29,8 +29,10 @@ def test_the_folder_holds_what_the_manifest_lists(tmp_path: Path) -> None:
         if role in ("cut file", "page", "overlay"):
             assert name in answer.out
     record = json.loads((tmp_path / "out" / "job" / "design.json").read_bytes())
-    holes = sum(len(plate["features"]) for plate in record["plates"])
-    assert f"{holes} of {holes} holes found again in both files." in answer.out
+    holes, inboard = (len(plate["features"]) for plate in record["plates"])
+    assert holes == inboard
+    assert f"{holes} of {holes} holes found again in each of the two cut files." in answer.out
+    assert "design.json, manifest.json" in answer.out
     assert "Cautions." in answer.out
 
 
@@ -116,6 +118,7 @@ def test_json_is_the_record_and_what_was_written(tmp_path: Path) -> None:
     assert written["folder"] == "there"
     assert written["changes"] is None
     assert written["holes_found"] == written["holes_asked"] > 0
+    assert {row["holes_found"] is None for row in written["files"] if row["role"] == "cut file"} == {False}
     for row in written["files"]:
         assert row["sha256"] == sha256((tmp_path / "there" / row["name"]).read_bytes()).hexdigest()
     second = json.loads(call("build", "--json", "--out", "there", folder=tmp_path).out)

@@ -9,15 +9,19 @@ from typing import Any
 import pytest
 
 from gearplate.packet.account import account
-from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
+from gearplate.packet.contents import CUT, MANIFEST, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
 from tests.builders.records import finding, meshes, record
 
 
 def packet(one: dict[str, Any]) -> Packet:
-    cut = [PacketFile(plate["file"], CUT) for plate in one["plates"] if plate["file"]]
+    cut = [
+        PacketFile(plate["file"], CUT, holes_found=len(plate["features"]), holes_asked=len(plate["features"]))
+        for plate in one["plates"]
+        if plate["file"]
+    ]
     other = [PacketFile("preview.svg", PREVIEW), PacketFile("overlay.svg", OVERLAY), PacketFile("index.html", PAGE)]
-    holes = sum(len(plate["features"]) for plate in one["plates"])
-    return Packet("out/compost-drive", (*cut, *other, PacketFile("design.json", RECORD)), holes, holes)
+    last = PacketFile("design.json", RECORD), PacketFile("manifest.json", MANIFEST)
+    return Packet("out/compost-drive", (*cut, *other, *last))
 
 
 def test_a_build_is_told_in_forty_lines() -> None:
@@ -25,11 +29,23 @@ def test_a_build_is_told_in_forty_lines() -> None:
     text = account(one, packet(one))
     assert text.count("\n") <= 40
     assert max(map(len, text.splitlines())) <= 100
-    assert "29 of 29 holes found again in both files. 3 checks ran, 212 comparisons, 0 findings." in text
+    counts = [len(plate["features"]) for plate in one["plates"]]
+    assert counts == [16, 13]
+    assert "Holes found again: outboard right 16 of 16, inboard right 13 of 13.\n" in text
+    assert "\n3 checks ran, 212 comparisons, 0 findings.\n" in text
+    assert "for programs  design.json, manifest.json\n" in text
     for word in ("index.html", "overlay.svg", "design.json", "compost-drive-A-inboard-right-acetal-6.35mm-inch.dxf"):
         assert word in text
     for topic in ("acetal:", "fire:", "fumes:", "pinch points:", "first spin:", "trained operator"):
         assert topic in text
+
+
+def test_files_with_equally_many_holes_are_told_together() -> None:
+    one = record()
+    both = replace(
+        packet(one), files=tuple(replace(file, holes_found=18, holes_asked=18) for file in packet(one).files)
+    )
+    assert "18 of 18 holes found again in each of the two cut files.\n" in account(one, both)
 
 
 def test_each_centre_distance_in_both_units() -> None:
@@ -166,7 +182,8 @@ def test_both_hands_are_told_together() -> None:
     one = record("both")
     text = account(one, packet(one))
     assert "outboard right and left  6.750 × 6.238 in" in text
-    assert "58 of 58 holes found again in all four files." in text
+    counts = "outboard right 16 of 16, inboard right 13 of 13, outboard left 16 of 16, inboard left 13 of 13"
+    assert f"Holes found again: {counts}." in " ".join(text.split())
     assert "right and left hand" in text
 
 

@@ -44,10 +44,11 @@ def lines(one: dict[str, Any]) -> list[str]:
 
 def test_each_placed_shaft_has_a_line_in_the_drawn_unit() -> None:
     told = lines(drive(contact("M1", "M1", "M2"), contact("M1", "M1 screw 1 head", "wheel", **WHEEL)))
-    assert "room in inches beyond" in told[0]
+    assert "room in inches beyond the gap that must be kept" in told[0]
     # 0.4 mm = 0.0157 in, 0.5 = 0.0197, 5 = 0.1969, 3 = 0.1181
     assert (
-        told[1] == "M1 at M2 0.0157 (clearances.still 0.0197); screw 1 head near the wheel 0.1969 (wheel.clear 0.1181)"
+        told[1] == "M1 at M2, 0.0157 beyond 0.0197 (clearances.still); "
+        "screw 1 head near the wheel, 0.1969 beyond 0.1181 (wheel.clear)"
     )
     assert told[2] == "M2 nothing near"
 
@@ -55,24 +56,24 @@ def test_each_placed_shaft_has_a_line_in_the_drawn_unit() -> None:
 @pytest.mark.parametrize(
     ("one", "told"),
     [
-        (contact("M1", "M1", "M2", room_mm=-0.25), "M1 too near M2 by 0.0098 (clearances.still 0.0197)"),
+        (contact("M1", "M1", "M2", room_mm=-0.25), "M1 too near M2, 0.0098 short of 0.0197 (clearances.still)"),
         (
             contact("M1", "M1", "limits.up", kind="limit", key="limits.up", least_mm=0.0, room_mm=-2.54),
             "M1 past limits.up by 0.1000",
         ),
         (
             contact("M1", "M1", "limits.up", kind="limit", key="limits.up", least_mm=0.0, room_mm=2.54, holds=False),
-            "M1 near limits.up 0.1000",
+            "M1 near limits.up, 0.1000 left",
         ),
         (
             contact("M1", "M1 screw 2", "S1 72T", kind="gear", check="motor-service", key=None, least_mm=0.0),
-            "M1 driver on screw 2 at S1 72T 0.0157",
+            "M1 driver on screw 2 at S1 72T, 0.0157 away",
         ),
         (
             contact("M1", "M1-pilot", "rail-1", kind="hole", check="web", key="clearances.web", least_mm=25.4),
-            "M1 pilot at rail-1 (hole) 0.0157 (clearances.web 1.0000)",
+            "M1 pilot at rail-1 (hole), 0.0157 beyond 1.0000 (clearances.web)",
         ),
-        (contact("M1", "M1", "rail", kind="rail", key=None, least_mm=0.0, room_mm=0.0), "M1 at the rail 0.0000"),
+        (contact("M1", "M1", "rail", kind="rail", key=None, least_mm=0.0, room_mm=0.0), "M1 at the rail, 0.0000 away"),
     ],
 )
 def test_words(one: dict[str, Any], told: str) -> None:

@@ -12,7 +12,7 @@ from gearplate.errors import FileError, ToolBug
 from gearplate.finding import Finding, Severity
 from gearplate.packet import write as writing
 from gearplate.packet.account import account
-from gearplate.packet.contents import CUT, PREVIEW
+from gearplate.packet.contents import CUT, MANIFEST, PAGE, PREVIEW
 from gearplate.packet.write import last_record, write
 from gearplate.record.design_record import design_record
 from tests.builders.designs import design, with_findings
@@ -25,16 +25,19 @@ def test_a_folder_holds_what_was_made_and_says_so(tmp_path: Path) -> None:
     target = tmp_path / "drive"
     packet = write(design(), target)
     found = {path.name for path in target.iterdir()}
-    assert found == {file.name for file in packet.files} | {"manifest.json"}
+    assert found == {file.name for file in packet.files}
     assert {"design.json", "overlay.svg", "index.html", "preview-outboard-right.svg"} < found
     assert [file.name for file in packet.of(CUT)] == [plate["file"] for plate in design_record(design())["plates"]]
-    assert packet.holes_found == packet.holes_asked == sum(len(plate.features) for plate in design().plates)
+    holes = [len(plate.features) for plate in design().plates]
+    assert [file.holes_found for file in packet.of(CUT)] == [file.holes_asked for file in packet.of(CUT)] == holes
+    assert packet.holes_found == packet.holes_asked == sum(holes)
     for file in packet.files:
         assert sha256((target / file.name).read_bytes()).hexdigest() == file.sha256
     listed = {row["name"]: row["sha256"] for row in json.loads((target / "manifest.json").read_bytes())["files"]}
-    assert listed == {file.name: file.sha256 for file in packet.files}
+    assert listed == {file.name: file.sha256 for file in packet.files if file.role != MANIFEST}
     page = (target / "index.html").read_text("utf-8")
-    assert all(file.sha256 in page for file in packet.files if file.name != "index.html")
+    assert all(file.sha256 in page for file in packet.files if file.role not in (PAGE, MANIFEST))
+    assert "manifest.json lists them too, and this page." in page
     for name in found:
         if name.endswith(".svg"):
             read_picture((target / name).read_bytes())
@@ -51,7 +54,11 @@ def test_twice_gives_the_same_bytes(tmp_path: Path) -> None:
 def test_both_hands(tmp_path: Path) -> None:
     packet = write(design("every-key"), tmp_path / "both")
     assert len(packet.of(CUT)) == len(packet.of(PREVIEW)) == 4
-    assert "found again in all four files" in account(design_record(design("every-key")), packet)
+    text = " ".join(account(design_record(design("every-key")), packet).split())
+    for file, plate in zip(packet.of(CUT), design_record(design("every-key"))["plates"], strict=True):
+        count = len(plate["features"])
+        assert (file.name, file.holes_found) == (plate["file"], count)
+        assert f"{plate['plate']} {plate['hand']} {count} of {count}" in text
 
 
 def test_a_refused_build_leaves_no_cut_file_behind(tmp_path: Path) -> None:
