@@ -16,6 +16,7 @@ COMMANDS = {
     "new": "Write a commented starting job file.",
     "check": "Tell what a job would build, and what is wrong with it; write nothing.",
     "build": "Make both plates: cut files, pictures, record.",
+    "coupon": "Make a piece to cut first: each bore in several sizes.",
     "trains": "List the gear trains that give a ratio; write one into the job.",
     "stretch": "Find the least change for another value of a job.",
     "play": "Tell how much play every mesh keeps, and why.",

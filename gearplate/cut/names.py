@@ -30,6 +30,12 @@ def file_stem(identity: Identity, plate: Plate, hand: Hand, drawn_unit: str, dra
     return "_".join((["DRAFT"] if draft else []) + words)
 
 
+def coupon_stem(identity: Identity, stock: PlateStock, drawn_unit: str) -> str:
+    """File name of a sheet's coupon without its ending."""
+    part = safe_name(safe_name(identity.part)[:LONGEST_PART])
+    return "_".join((part, "coupon", _material(stock), drawn_unit))
+
+
 def _material(stock: PlateStock) -> str:
     """Material and nominal thickness; the thickness once, where the material's name has it already."""
     name = safe_name(safe_name(stock.material, "sheet")[:LONGEST_MATERIAL], "sheet")
