@@ -7,7 +7,7 @@ from typing import Any
 
 from gearplate.drawing.pens import AMBER, BLUE, CHAIN, DASHED, GREY, INK, NARROW, RED, WIDE, Pen
 from gearplate.drawing.picture import Group, Picture
-from gearplate.packet.play_text import mesh_name, unlike
+from gearplate.packet.play_text import likewise, unlike
 
 WIDTH, BAND, GAP = 160.0, 30.0, 16.0  # of the drawing, in its own units
 _TIGHT = Pen(BLUE, 0.35, fill="#dbe8f4")
@@ -48,7 +48,7 @@ def play_picture(data: dict[str, Any]) -> Picture:
         top = max(*drawn["tightest"], *drawn["slackest"])
         for group, key in ((tight, "tightest"), (slack, "slackest")):
             _steps(group, drawn, drawn[key], top, base, x, closed=group is tight)
-        words.text(0.0, base + BAND + 3.0, f"{mesh_name(mesh)}: {_told(mesh)}", anchor="start")
+        words.text(0.0, base + BAND + 3.0, f"{likewise(mesh, data['meshes'])}: {_told(mesh)}", anchor="start")
         words.line((0.0, base), (WIDTH, base))
     limits = [
         ("zero", 0.0, Pen(RED, WIDE), "0: the teeth touch on both sides"),

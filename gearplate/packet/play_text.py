@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from gearplate.packet.columns import columns, wrapped
-from gearplate.packet.sizes import counted
+from gearplate.packet.sizes import counted, listed
 
 MORE = {
     "place of the holes": "measure where the cutter puts holes, or drill from one template",
@@ -142,6 +142,12 @@ def unlike(meshes: list[dict[str, Any]]) -> list[dict[str, Any]]:
         if not any(_alike(mesh, other) for other in found):
             found.append(mesh)
     return found
+
+
+def likewise(mesh: dict[str, Any], meshes: list[dict[str, Any]]) -> str:
+    """ "M1 12T on S1 72T, M2 and M3 likewise": a mesh by name, with the drivers of those that are told with it."""
+    others = [one["driver_shaft"] for one in meshes if one is not mesh and _alike(mesh, one)]
+    return f"{mesh_name(mesh)}, {listed(others)} likewise" if others else mesh_name(mesh)
 
 
 def _alike(one: dict[str, Any], other: dict[str, Any]) -> bool:

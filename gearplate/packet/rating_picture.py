@@ -10,7 +10,7 @@ from gearplate.drawing.picture import Picture
 from gearplate.packet.rating_text import alike, margin_words, part_words
 
 MOST_BARS = 24
-WIDTH, BAR, STEP = 160.0, 3.2, 10.5
+WIDTH, BAR, STEP = 160.0, 3.2, 11.5
 LEAST, GREATEST = 0.25, 16.0
 _HOLDS = Pen(BLUE, 0.35, fill="#dbe8f4")
 _FAILS = Pen(RED, WIDE, hatch="lines")
@@ -45,12 +45,12 @@ def rating_picture(data: dict[str, Any]) -> Picture:
     holds = picture.group("holds", _HOLDS, "holds")
     fails = picture.group("fails", _FAILS, "does not hold")
     for number, row in enumerate(rows):
-        top = -STEP * number - 6.0
+        top = -STEP * number - 7.0
         group = holds if row["holds"] else fails
         margin = GREATEST if row["margin"] is None else row["margin"]
         group.box(0.0, top - BAR, max(_x(margin), 0.5), top)
         words.text(
-            0.0, top + 2.4, f"{margin_words(row['margin'])}  {part_words(row)} ({row['load_case']})", anchor="start"
+            0.0, top + 3.2, f"{margin_words(row['margin'])}  {part_words(row)} ({row['load_case']})", anchor="start"
         )
     return picture
 

@@ -82,7 +82,7 @@ def part_words(row: dict[str, Any]) -> str:
     """What a row is of: "M1, M2 and M3 12T on S1 72T, flanks"."""
     if len(row["parts"]) == 1:
         return str(row["part"])
-    motors = [match[0] for part in row["parts"] if (match := re.search(r"\bM\d+\b", part))]
+    motors = sorted(match[0] for part in row["parts"] if (match := re.search(r"\bM\d+\b", part)))
     return re.sub(r"\bM\d+\b", f"{', '.join(motors[:-1])} and {motors[-1]}", row["part"], count=1)
 
 

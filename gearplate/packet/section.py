@@ -183,8 +183,9 @@ def _listed(column: Column, record: dict[str, Any], shaft: dict[str, Any], first
             [(0.0, str(first + index)), (7.0, name), (-column.width, told)], SMALL, bold=part["kind"] == "spacer"
         )
     if any(part["kind"] == "bearing blocks" for part in shaft["parts"]):
-        column.text("spacers beside the blocks: cut on the bench", SMALL, 7.0)
-    column.text(f"float along it {one(shaft['float_mm'], unit)}", SMALL, 7.0)
+        column.text("spacers beside the blocks and float along it: set on the bench", SMALL, 7.0)
+    else:
+        column.text(f"float along it {one(shaft['float_mm'], unit)}", SMALL, 7.0)
 
 
 def _bought(column: Column, record: dict[str, Any]) -> None:
