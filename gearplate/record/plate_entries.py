@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from gearplate.cut.cut_plate import CutFeature, CutPlate
+from gearplate.cut.turn import to_frame
 from gearplate.geometry.path import area, bbox, circle_path, path_length
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.plate.spec import Hand
@@ -88,9 +89,17 @@ def feature_entry(cut_feature: CutFeature, cut: CutPlate) -> dict[str, Any]:
         "shared": feature.shared,
         "loaded": feature.loaded,
         "lead_in": cut_feature.lead_in is not None,
+        "lead_in_points_mm": lead_in_points(cut_feature, cut),
         "fault": cut_feature.fault or None,
         "vertices": None if round_hole else vertices(finished),
     }
+
+
+def lead_in_points(cut_feature: CutFeature, cut: CutPlate) -> list[list[float]] | None:
+    """Where the beam pierces and where it meets the contour, in the frame of that plate's hand, mm."""
+    if cut_feature.lead_in is None:
+        return None
+    return [[length(x), length(y)] for x, y in to_frame(cut_feature.lead_in, cut).points]
 
 
 def finished_path(cut_feature: CutFeature) -> Path:

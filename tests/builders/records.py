@@ -67,7 +67,7 @@ def circle_feature(
         "area_mm2": math.pi * r * r, "bbox_mm": [x - r, y - r, x + r, y + r],
         "part_diameter_mm": diameter, "fit_mm": fit, "fit_class": None, "seat": "free",
         "wide_face_diameter_mm": finished + 0.05, "shared": kind in ("standoff", "rail_hole", "bearing_bore"),
-        "loaded": False, "lead_in": False, "fault": None, "vertices": None,
+        "loaded": False, "lead_in": False, "lead_in_points_mm": None, "fault": None, "vertices": None,
     }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearplate.packet.differences import (
+    LINES_MOVED,
     NOT_COMPARED,
     NOTHING_ELSE_MOVED,
     NOTHING_MOVED,
@@ -95,6 +96,56 @@ def test_a_hole_that_only_changed_its_name_has_not_moved() -> None:
     assert difference_lines(record(), new)[-1] == NOTHING_MOVED
 
 
+def test_standoffs_that_are_only_numbered_otherwise_have_not_moved() -> None:
+    new = changed()
+    for plate in new["plates"]:
+        for hole in plate["features"]:
+            if hole["kind"] == "standoff":
+                hole["id"] = {"1": "standoff-3", "2": "standoff-1", "3": "standoff-2"}[hole["id"][-1]]
+    assert difference_lines(record(), new) == (
+        "Changed: outboard and inboard: standoff is numbered otherwise: 1 → 3, 2 → 1, 3 → 2",
+        NOTHING_MOVED,
+    )
+
+
+def test_one_standoff_more_in_front_of_the_others_is_one_that_was_added() -> None:
+    new = changed()
+    holes = [hole for hole in new["plates"][0]["features"] if hole["kind"] == "standoff"]
+    for hole, number in zip(holes, (2, 3, 4), strict=True):
+        hole["id"] = f"standoff-{number}"
+    feature(new, "standoff-3")["y_mm"] += 0.5
+    new["plates"][0]["features"].append(copy.deepcopy(holes[0]) | {"id": "standoff-1", "x_mm": 10.0, "y_mm": 20.0})
+    assert difference_lines(record(), new) == (
+        "Changed: outboard: standoff-3 moved by 0.500 mm (forward 0.000, up +0.500)",
+        "Changed: outboard: standoff-1 added: 5.250 mm at (10.000, 20.000) mm",
+        "Changed: outboard: standoff is numbered otherwise: 1 → 2, 2 → 3, 3 → 4",
+        NOTHING_ELSE_MOVED,
+    )
+    back = difference_lines(new, record())
+    assert "Changed: outboard: standoff-2 moved by 0.500 mm (forward 0.000, up -0.500)" in back
+    assert "Changed: outboard: standoff-1 removed: 5.250 mm at (10.000, 20.000) mm" in back
+    assert not [line for line in back if "added" in line]
+
+
+def test_screws_are_paired_within_their_own_motor() -> None:
+    new = changed()
+    one, two = (copy.deepcopy(feature(record(), f"M1-screw-{number}")) for number in (1, 2))
+    feature(new, "M1-screw-1").update(x_mm=two["x_mm"], y_mm=two["y_mm"])
+    feature(new, "M1-screw-2").update(x_mm=one["x_mm"], y_mm=one["y_mm"])
+    assert difference_lines(record(), new) == (
+        "Changed: outboard: M1-screw is numbered otherwise: 1 → 2, 2 → 1",
+        NOTHING_MOVED,
+    )
+
+
+def test_a_name_of_the_users_own_is_no_number() -> None:
+    new, old = changed(), changed()
+    for one, names in ((old, ("eye-1", "eye-2")), (new, ("eye-2", "eye-1"))):
+        for name, at in zip(names, (("rail-1"), ("rail-2")), strict=True):
+            feature(one, at).update(id=name, kind="own")
+    assert all("moved by 24.000 mm" in line for line in difference_lines(old, new)[:2])
+
+
 def test_a_turned_slot_and_a_window_of_another_shape() -> None:
     new = changed()
     slot = feature(new, "sensor")
@@ -142,11 +193,43 @@ def test_an_outline_with_one_disc_larger_has_moved_by_as_much(by: float, which: 
 def test_kerf_moves_lines_and_no_metal() -> None:
     new = changed()
     for plate in new["plates"]:
-        plate["kerf_mm"] = 0.22
+        plate |= {"kerf_mm": 0.22, "kerf_x_mm": 0.22, "kerf_y_mm": 0.22}
     assert difference_lines(record(), new) == (
         "Changed: outboard and inboard: kerf 0.2 → 0.22 mm: the drawn lines follow, the finished sizes stay",
-        NOTHING_MOVED,
+        LINES_MOVED,
     )
+
+
+def test_kerf_that_differs_by_axis_is_told_for_each_though_its_mean_stays() -> None:
+    new = changed()
+    for plate in new["plates"]:
+        plate |= {"kerf_x_mm": 0.26, "kerf_y_mm": 0.14}
+    assert difference_lines(record(), new) == (
+        "Changed: outboard and inboard: kerf 0.2 → 0.26 mm along x, 0.2 → 0.14 mm along y: "
+        "the drawn lines follow, the finished sizes stay",
+        LINES_MOVED,
+    )
+
+
+def test_kerf_that_the_machine_takes_care_of_moves_no_line() -> None:
+    old, new = changed(), changed()
+    for one, kerf in ((old, 0.2), (new, 0.25)):
+        for plate in one["plates"]:
+            plate |= {"kerf_mm": kerf, "kerf_x_mm": kerf, "kerf_y_mm": kerf, "machine_compensates": True}
+    lines = difference_lines(old, new)
+    assert "kerf 0.2 → 0.25 mm: to be set at the machine, the drawn lines stay" in lines[0]
+    assert lines[-1] == NOTHING_MOVED
+
+
+def test_a_run_in_that_comes_goes_or_turns() -> None:
+    old, new, turned = changed(), changed(), changed()
+    feature(new, "S1-bore").update(lead_in=True, lead_in_points_mm=[[0.0, 1.5], [0.0, 0.0]])
+    feature(turned, "S1-bore").update(lead_in=True, lead_in_points_mm=[[0.3, 1.5], [0.0, 0.0]])
+    said = [difference_lines(*two) for two in ((old, new), (new, old), (new, turned), (new, new))]
+    assert "S1-bore now begins with a run-in from the slug" in said[0][0]
+    assert "S1-bore no longer begins with a run-in" in said[1][0]
+    assert "S1-bore has its run-in moved by up to 0.300 mm" in said[2][0]
+    assert [lines[-1] for lines in said] == [LINES_MOVED] * 3 + [NOTHING_MOVED]
 
 
 def test_a_corrected_scale_moves_lines_and_no_metal() -> None:
@@ -155,7 +238,7 @@ def test_a_corrected_scale_moves_lines_and_no_metal() -> None:
         plate["scale_x"] = 1.002004008
     assert difference_lines(record(), new) == (
         "Changed: outboard and inboard: scale of the drawn lines is now 1.00200 × 1.00000: the finished sizes stay",
-        NOTHING_MOVED,
+        LINES_MOVED,
     )
 
 
@@ -167,6 +250,10 @@ def test_thickness_material_side_and_file() -> None:
     assert "Changed: outboard: material acetal-6mm → birch-ply-6mm" in lines
     assert "Changed: outboard: face up outboard → inboard: the file is turned over" in lines
     assert any(line.startswith("Changed: outboard: file compost-drive-A-outboard") for line in lines)
+    assert lines[-1] == LINES_MOVED
+    thicker = changed()
+    thicker["plates"][0]["thickness_mm"] = 6.3
+    assert difference_lines(record(), thicker) == ("Changed: outboard: thickness 6.35 → 6.3 mm", NOTHING_MOVED)
 
 
 def test_a_hand_that_is_no_longer_made() -> None:

@@ -14,7 +14,7 @@ import pytest
 
 from gearplate.build import cut_files, make
 from gearplate.job.load import load_job, load_job_text
-from gearplate.packet.differences import NOTHING_ELSE_MOVED, NOTHING_MOVED, difference_lines
+from gearplate.packet.differences import LINES_MOVED, NOTHING_ELSE_MOVED, NOTHING_MOVED, difference_lines
 from gearplate.packet.write import last_record, write
 from gearplate.record.design_record import design_record
 from tests import zoo
@@ -177,7 +177,7 @@ def flat(value: Any, like: list[Any] | None = None) -> list[Any]:
 def test_the_drawn_unit_changes_the_file_and_not_the_metal(whole: Any) -> None:
     mm = make(zoo.job("both-hands-drawn-in-inches", ["drawing_units=mm"]))
     old = whole("both-hands-drawn-in-inches").record
-    assert difference_lines(old, json.loads(json.dumps(design_record(mm))))[-1] == NOTHING_MOVED
+    assert difference_lines(old, json.loads(json.dumps(design_record(mm))))[-1] == LINES_MOVED
     for plate, (_, data) in zip(whole("both-hands-drawn-in-inches").plates(), cut_files(mm).files, strict=True):
         inch = whole("both-hands-drawn-in-inches").data(plate)
         assert (header(inch, "$INSUNITS"), header(inch, "$MEASUREMENT")) == ("1", "0")
