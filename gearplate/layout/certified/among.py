@@ -10,22 +10,24 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 import numpy as np
 
-from gearplate.layout.certified.below import Region, below
+from gearplate.layout.certified.below import Asked, Region, below
 from gearplate.layout.certified.branch import Progress, Settings, Status, solve
-from gearplate.layout.certified.incumbent import polish
+from gearplate.layout.certified.incumbent import polish, starts
 from gearplate.layout.certified.model import model_of
 from gearplate.layout.certified.problem import LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints
 
 SPREAD = 1.8  # share of the root of an area, for each mm of spread: measured on two stages and one to three motors
-FIRST_GAP, FIRST_STOP, LEAST_STOP = 0.02, 500, 200
+ABREAST = 8  # groups looked at side by side
+LEAST_STOP = 200
 ROUNDS, ROUNDS_MORE, ROUNDS_ONE, MOST_BOXES = 4, 2, 6, 50
+FIRST_ROUNDS, FIRST_MOST_BOXES = 12, 100  # while no layout is known
 LOOK_BOXES = 25  # what beginning on a problem counts, in boxes: about the time that it takes
 
 
@@ -130,15 +132,22 @@ class _Among:
         for kind in np.unique(kinds):
             self.wait(np.flatnonzero(kinds == kind), 0.0, None)
         while self.waiting and self.boxes < self.settings.stop_boxes:
-            group = heapq.heappop(self.waiting)
-            if group.bound >= self.target():
-                continue
-            self.look(group)
+            self.look(self.next())
             if self.progress is not None:
                 proven = min([self.target(), *(waiting.bound for waiting in self.waiting)])
                 if not self.progress(Progress(self.boxes, len(self.waiting), proven, self.value)):
                     break
         return self.answer()
+
+    def next(self) -> list[_Group]:
+        """The groups that promise most; while no layout is known, one by one."""
+        most = ABREAST if math.isfinite(self.value) else 1
+        groups: list[_Group] = []
+        while self.waiting and len(groups) < most:
+            group = heapq.heappop(self.waiting)
+            if group.bound < self.target():
+                groups.append(group)
+        return groups
 
     def answer(self) -> Chosen:
         target = self.target()
@@ -157,35 +166,35 @@ class _Among:
         others = tuple(dict.fromkeys(other for _, other in sorted(self.found) if other != number))
         return Chosen(status, number, value, angles, min(least, value), self.boxes, total - count, count, others)
 
-    def look(self, group: _Group) -> None:
-        """Settles a group, or puts its parts back."""
-        alone = len(group.numbers) == 1
-        problem = self.choices.common(group.numbers)
-        if problem is None:
-            if not alone:
-                return self.split(group)
-            problem = self.choices.problem(int(group.numbers[0]))
-        if not math.isfinite(self.value):
-            return self.look_at_one(group) if alone else self.look_for_first(group, problem)
-        rounds = ROUNDS_ONE if alone else ROUNDS if group.region is None else ROUNDS_MORE
-        found = below(problem, self.value, self.settings.gap, rounds, MOST_BOXES, group.region)
-        self.boxes += LOOK_BOXES + found.boxes
-        if found.nothing:
-            return None
-        group = replace(group, bound=max(group.bound, found.bound), region=found.region)
-        if alone:
-            return self.look_at_one(group)
-        if found.found and found.angles_rad is not None:
-            self.try_nearest(group.numbers, found.angles_rad)
-        return self.split(group)
-
-    def look_for_first(self, group: _Group, problem: LayoutProblem) -> None:
-        """A group while no layout is known yet."""
-        answer = solve(problem, replace(self.settings, gap=FIRST_GAP, stop_boxes=FIRST_STOP))
-        self.boxes += LOOK_BOXES + answer.boxes
-        if answer.angles_rad is not None:
-            self.try_nearest(group.numbers, answer.angles_rad)
-        self.split(replace(group, bound=max(group.bound, answer.bound)))
+    def look(self, groups: Sequence[_Group]) -> None:
+        """Settles groups, or puts their parts back."""
+        some: list[_Group] = []
+        asked: list[Asked] = []
+        for group in groups:
+            alone = len(group.numbers) == 1
+            problem = self.choices.common(group.numbers)
+            if problem is None:
+                if not alone:
+                    self.split(group)
+                    continue
+                problem = self.choices.problem(int(group.numbers[0]))
+            rounds = ROUNDS_ONE if alone else ROUNDS if group.region is None else ROUNDS_MORE
+            some.append(group)
+            if math.isfinite(self.value):
+                asked.append(Asked(problem, rounds, MOST_BOXES, group.region))
+            else:
+                asked.append(Asked(problem, FIRST_ROUNDS, FIRST_MOST_BOXES, group.region))
+        for group, found in zip(some, below(asked, self.value, self.settings.gap), strict=True):
+            self.boxes += LOOK_BOXES + found.boxes
+            group = replace(group, bound=max(group.bound, found.bound), region=found.region)
+            if found.nothing or group.bound >= self.target():
+                continue
+            if len(group.numbers) == 1:
+                self.look_at_one(group)
+                continue
+            if found.angles_rad is not None and (found.found or not math.isfinite(self.value)):
+                self.try_nearest(group.numbers, found.angles_rad)
+            self.split(group)
 
     def split(self, group: _Group) -> None:
         if group.bound < self.target():
@@ -208,7 +217,11 @@ class _Among:
         problem = self.choices.problem(number)
         names = [problem.nodes[node].name for node in problem.free]
         self.boxes += LOOK_BOXES
-        found = polish(model_of(problem), np.array([[angles[name] for name in names]]), 12)
+        model, here = model_of(problem), np.array([[angles[name] for name in names]])
+        if not math.isfinite(self.value):
+            random = np.random.default_rng(self.settings.seed)
+            here = np.concatenate([here, starts(model, 100 * model.free, 8 + 6 * model.free, random)])
+        found = polish(model, here, 12)
         if found is None or found.value >= self.value:
             return False
         self.take(number, found.value, dict(zip(names, map(float, found.angles_rad), strict=True)))

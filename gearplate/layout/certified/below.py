@@ -1,22 +1,26 @@
 """Is there anything below a value? Boxes of angles alone, without a search for good layouts: for many problems, of
-which most are to be passed over."""
+which most are to be passed over, side by side where they are alike but for their numbers."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.branch import Settings, _Search
+from gearplate.layout.certified.abreast import abreast, likeness
 from gearplate.layout.certified.contract import halved
+from gearplate.layout.certified.examine import Examiner
 from gearplate.layout.certified.incumbent import merit
 from gearplate.layout.certified.mirror import half_by_mirror
 from gearplate.layout.certified.model import Model, demands_missed, model_of, wish_value
 from gearplate.layout.certified.problem import LayoutProblem
-from gearplate.layout.certified.rows import Array
+from gearplate.layout.certified.share import ALONE, Several, Share
+from gearplate.layout.certified.waves import Array, Ints
 
 FIRST_BOXES = 32  # a search from nothing begins with so many: a few boxes cost no less than one
+MANY = 12  # and goes on with no fewer
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +34,17 @@ class Region:
     bound: Array
     half: int | None
     groups: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A problem to be looked into for so many `rounds`, or until so many boxes are at hand. `within`: the region of a
+    problem that asks no more than this one; it spares looking at all angles anew."""
+
+    problem: LayoutProblem
+    rounds: int = 12
+    most_boxes: int = 100
+    within: Region | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,58 +66,121 @@ class Below:
         return not len(self.region.low)
 
 
-def below(
-    problem: LayoutProblem,
-    value: float,
-    gap: float = 0.005,
-    rounds: int = 12,
-    most_boxes: int = 100,
-    within: Region | None = None,
-) -> Below:
-    """Whether a layout lies below (1 - gap) times `value`, and where. Ends when there is none, when the middle of a box
-    is one, after so many rounds, or with so many boxes at hand.
+def below(asked: Sequence[Asked], value: float, gap: float = 0.005) -> list[Below]:
+    """Whether layouts of some problems lie below (1 - gap) times `value`, and where. Each one's search ends when there
+    is none, when the middle of a box is one, after its rounds, or with so many boxes at hand as it may have."""
+    models = [model_of(one.problem) for one in asked]
+    alike: dict[object, list[int]] = {}
+    for number, model in enumerate(models):
+        alike.setdefault(likeness(model), []).append(number)
+    found: dict[int, Below] = {}
+    for some in alike.values():
+        answers = _Abreast([models[number] for number in some], [asked[number] for number in some]).run(
+            value * (1.0 - gap)
+        )
+        found.update(zip(some, answers, strict=True))
+    return [found[number] for number in range(len(asked))]
 
-    `within`: the region of a problem that asks no more than this one; it spares looking at all angles anew.
-    """
-    model = model_of(problem)
-    search = _Search(model, Settings(gap=gap, cutoff=value), None)
-    target = search.target()
-    half = half_by_mirror(problem)
-    if within is not None and within.half == half and within.groups == model.groups:
-        # boxes are cut in place, and the region is another problem's as well
-        low, high, bound = within.low.copy(), within.high.copy(), within.bound.copy()
-    else:
-        low, high, bound = _all_angles(model, half)
-        while model.free and len(low) < FIRST_BOXES:
-            low, high, bound = halved(search.lever, low, high, bound, search.MANY)
-    boxes, proven, best, found = 0, 0.0, None, False
-    for step in range(rounds):
-        if step:
-            low, high, bound = halved(search.lever, low, high, bound, search.MANY)
-        boxes += len(low)
-        low, high, bound = search.examine(low, high, bound)
-        keep = bound < target
-        low, high, bound = low[keep], high[keep], bound[keep]
-        if not len(low):
-            break
-        proven = max(proven, float(bound.min()))
+
+class _Abreast:
+    """The boxes of several problems alike, those of each together, and what has become of each problem."""
+
+    def __init__(self, models: Sequence[Model], asked: Sequence[Asked]) -> None:
+        self.asked, self.groups = asked, models[0].groups
+        self.model = abreast(models)
+        self.examiner = Examiner(self.model)
+        self.halves = [half_by_mirror(one.problem) for one in asked]
+        count = len(asked)
+        self.boxes, self.proven, self.best = [0] * count, [0.0] * count, np.zeros((count, self.model.free))
+        self.answers: dict[int, Below] = {}
+
+    def share(self, of: Ints) -> Share:
+        return Several(of) if len(self.asked) > 1 else ALONE
+
+    def run(self, target: float) -> list[Below]:
+        starts = [self.start(number) for number in range(len(self.asked))]
+        low, high, bound = (np.concatenate(part) for part in zip(*starts, strict=True))
+        of: Ints = np.repeat(np.arange(len(starts)), [len(part[0]) for part in starts])
+        step = 0
+        while len(self.answers) < len(self.asked):
+            if step:
+                low, high, bound, of = self.halved(low, high, bound, of)
+            step += 1
+            looked = np.bincount(of, minlength=len(self.asked))
+            low, high, bound, at = self.examiner(target, low, high, bound, self.share(of))
+            below = np.flatnonzero(bound < target)
+            # in turn again
+            below = below[np.argsort(at[below], kind="stable")]
+            low, high, bound, of = low[below], high[below], bound[below], of[at[below]]
+            left = self.after(step, target, looked, low, high, bound, of)
+            low, high, bound, of = low[left], high[left], bound[left], of[left]
+        return [self.answers[number] for number in range(len(self.asked))]
+
+    def start(self, number: int) -> tuple[Array, Array, Array]:
+        within, half = self.asked[number].within, self.halves[number]
+        if within is not None and within.half == half and within.groups == self.groups:
+            # boxes are cut in place, and the region is another problem's as well
+            return within.low.copy(), within.high.copy(), within.bound.copy()
+        low, high, bound = _all_angles(self.asked[number].problem, half)
+        while self.model.free and len(low) < FIRST_BOXES:
+            low, high, bound = halved(self.examiner.lever, low, high, bound, MANY)
+        return low, high, bound
+
+    def halved(self, low: Array, high: Array, bound: Array, of: Ints) -> tuple[Array, Array, Array, Ints]:
+        """All boxes in halves, and those of a problem that has few once more, and again."""
+        todo = np.arange(len(low))
+        while len(todo):
+            half_low, half_high, half_bound = halved(self.examiner.lever, low[todo], high[todo], bound[todo], 0)
+            keep = np.ones(len(low), dtype=bool)
+            keep[todo] = False
+            low, high = np.concatenate([low[keep], half_low]), np.concatenate([high[keep], half_high])
+            bound, of = np.concatenate([bound[keep], half_bound]), np.concatenate([of[keep], of[todo], of[todo]])
+            todo = np.flatnonzero(np.bincount(of)[of] < MANY)
+        turn = np.argsort(of, kind="stable")
+        return low[turn], high[turn], bound[turn], of[turn]
+
+    def after(self, step: int, target: float, looked: Ints, low: Array, high: Array, bound: Array, of: Ints) -> Ints:
+        """Takes note of what was found, and ends the search of problems for which it is enough; numbers of the boxes of
+        the others."""
+        count = np.bincount(of, minlength=len(self.asked))
+        ends = np.cumsum(count)
         middle = 0.5 * (low + high)
-        best = middle[int(merit(model, middle).argmin())]
-        found = bool(demands_missed(model, best[None])[0] <= 0.0 and wish_value(model, best[None])[0] < target)
-        if found or len(low) > most_boxes or not model.free:
-            break
-    region = Region(low, high, bound, half, model.groups)
-    if not len(low) or best is None:
-        return Below(target if math.isfinite(target) else math.inf, boxes, region, None)
-    names = [problem.nodes[number].name for number in problem.free]
-    return Below(min(proven, target), boxes, region, dict(zip(names, map(float, best), strict=True)), found)
+        worth = merit(self.model, middle, self.share(of)) if len(low) else bound
+        open_ = [number for number in range(len(self.asked)) if number not in self.answers]
+        for number in open_:
+            self.boxes[number] += int(looked[number])
+            if count[number]:
+                part = slice(int(ends[number] - count[number]), int(ends[number]))
+                self.proven[number] = max(self.proven[number], float(bound[part].min()))
+                self.best[number] = middle[part][int(worth[part].argmin())]
+        some = np.flatnonzero(count)
+        hits: set[int] = set()
+        if len(some):
+            share, best = self.share(some), self.best[some]
+            good = demands_missed(self.model, best, share) <= 0.0
+            hits.update(some[good & (wish_value(self.model, best, share) < target)].tolist())
+        for number in open_:
+            one = self.asked[number]
+            part = slice(int(ends[number] - count[number]), int(ends[number]))
+            enough = step >= one.rounds or count[number] > one.most_boxes or not self.model.free
+            if count[number] and not enough and number not in hits:
+                continue
+            region = Region(low[part], high[part], bound[part], self.halves[number], self.groups)
+            if not count[number]:
+                self.answers[number] = Below(target, self.boxes[number], region, None)
+                continue
+            names = [one.problem.nodes[node].name for node in one.problem.free]
+            angles = dict(zip(names, map(float, self.best[number]), strict=True))
+            proven = min(self.proven[number], target)
+            self.answers[number] = Below(proven, self.boxes[number], region, angles, number in hits)
+        return np.flatnonzero(~np.isin(of, list(self.answers)))
 
 
-def _all_angles(model: Model, half: int | None) -> tuple[Array, Array, Array]:
+def _all_angles(problem: LayoutProblem, half: int | None) -> tuple[Array, Array, Array]:
     """One box of all the angles there are."""
-    low: Array = np.full((1, model.free), -math.pi)
-    high: Array = np.full((1, model.free), math.pi)
-    halved = [column for column, number in enumerate(model.problem.free) if model.problem.nodes[number].half_turn]
-    for column in halved if half is None else [half, *halved]:
+    low: Array = np.full((1, len(problem.free)), -math.pi)
+    high: Array = np.full((1, len(problem.free)), math.pi)
+    halves = [column for column, number in enumerate(problem.free) if problem.nodes[number].half_turn]
+    for column in halves if half is None else [half, *halves]:
         low[0, column], high[0, column] = -0.5 * math.pi, 0.5 * math.pi
     return low, high, np.zeros(1)

@@ -29,8 +29,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearplate.layout.certified.hull import AreaForm, Outline, area_form, hull_area
-from gearplate.layout.certified.model import Model
+from gearplate.layout.certified.model import Model, hull_places
 from gearplate.layout.certified.rows import Rows
+from gearplate.layout.certified.share import ALONE, Share
 from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, most_over
 
 GUARD = 1e-11
@@ -53,39 +54,42 @@ class RowBounds:
 
 
 class RowBounder:
-    """Bounds of the rows of one problem; holds the products that do not change."""
+    """Bounds of the rows of one problem, or of several; holds the products that do not change."""
 
     def __init__(self, rows: Rows, free: int) -> None:
         self.rows = rows
         self.free = free
-        up, down = np.maximum(rows.weight, 0.0).T, np.minimum(rows.weight, 0.0).T
-        self.spread = np.ascontiguousarray(np.concatenate([up, down]))
-        self.rest = np.ascontiguousarray(np.concatenate([rows.weight.T, up, -down]))
+        weight = rows.weight.swapaxes(-1, -2)
+        up, down = np.maximum(weight, 0.0), np.minimum(weight, 0.0)
+        self.spread = np.ascontiguousarray(np.concatenate([up, down], axis=-2))
+        self.rest = np.ascontiguousarray(np.concatenate([weight, up, -down], axis=-2))
         self.guard = GUARD * rows.size
         self.cos_phase, self.sin_phase = np.cos(rows.phase), np.sin(rows.phase)
         self.must = len(rows.plain) + len(rows.wish)
 
-    def __call__(self, middle: Array, width: Array, constant: Array) -> RowBounds:
+    def __call__(self, middle: Array, width: Array, constant: Array, share: Share = ALONE) -> RowBounds:
         """`constant` (rows,): that of the rows, the target added to the wish's."""
         rows = self.rows
-        c, s, low, high, half = self.atoms(middle, width)
+        c, s, low, high, half = self.atoms(middle, width, share)
         constant = constant + self.guard
-        top = constant + np.concatenate([high, low], axis=1) @ self.spread
-        live = (top[:, : self.must] >= 0.0).all(axis=1)
+        top = share.each(constant) + share.times(np.concatenate([high, low], axis=1), self.spread)
+        live: Mask = np.all(top[:, : self.must] >= 0.0, axis=1)
         if len(rows.sides):
-            live &= (top[:, self.must :].reshape(len(top), len(rows.sides), 4) >= 0.0).any(axis=2).all(axis=1)
+            sides: Mask = np.any(top[:, self.must :].reshape(len(top), len(rows.sides), 4) >= 0.0, axis=2)
+            live &= np.all(sides, axis=1)
         at = np.flatnonzero(live)
+        share = share.some(at)
         c, s, low, high, half, width = c[at], s[at], low[at], high[at], half[at], width[at]
         up, down = beyond_line(c, np.abs(s), half)
         terms = np.concatenate([c, up, down], axis=1)
-        rest = constant + terms @ self.rest
-        slope = np.matmul(s, rows.slope_of)
+        rest = share.each(constant) + share.times(terms, self.rest)
+        slope = share.times(s, rows.slope_of)
         slack = rest.copy()
         for k in range(self.free):
             slack += np.abs(slope[k]) * width[:, k : k + 1]
         return RowBounds(top, at, slope, rest, slack)
 
-    def atoms(self, middle: Array, width: Array) -> tuple[Array, Array, Array, Array, Array]:
+    def atoms(self, middle: Array, width: Array, share: Share = ALONE) -> tuple[Array, Array, Array, Array, Array]:
         """Cosine, sine, least and greatest cosine, half-width (B, atoms), by the sum formulas: sooner than cosines."""
         rows = self.rows
         one, zero = np.ones((len(middle), 1)), np.zeros((len(middle), 1))
@@ -94,8 +98,8 @@ class RowBounder:
         cw, sw = np.cos(width), np.sin(width)
         l, k = rows.second, rows.first  # noqa: E741
         # the phase belongs to atoms of one angle alone, so it turns the (zero) first angle
-        ck = np.where(k >= 0, cm[:, k], self.cos_phase)
-        sk = np.where(k >= 0, sm[:, k], self.sin_phase)
+        ck = np.where(k >= 0, cm[:, k], share.each(self.cos_phase))
+        sk = np.where(k >= 0, sm[:, k], share.each(self.sin_phase))
         cl, sl = cm[:, l], sm[:, l]
         c, s = cl * ck + sl * sk, sl * ck - cl * sk
         half = width[:, l] + width[:, k]  # not cut at half a turn: the remainder needs all of it
@@ -139,12 +143,11 @@ class AreaBounds:
     waves: Waves
 
 
-def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
+def area_bounds(model: Model, middle: Array, width: Array, share: Share = ALONE) -> AreaBounds:
     """Discs whose stretches fail the test are left out one by one (the hull of fewer discs is no larger)."""
-    cosine, sine = np.cos(middle), np.sin(middle)
-    still, reach = model.hull_still, model.hull_reach
-    centre = np.stack([still[:, 0] + cosine @ reach.T, still[:, 1] + sine @ reach.T], axis=2)
-    radius = np.broadcast_to(model.hull_radius, centre.shape[:2]).copy()
+    centre = hull_places(model, middle, share)
+    radius = np.broadcast_to(share.each(model.hull_radius), centre.shape[:2]).copy()
+    anchor = np.broadcast_to(share.each(model.anchor), len(middle))
     count, free = middle.shape
     pairs = len(model.pairs.first)
     found = AreaBounds(
@@ -157,8 +160,8 @@ def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
     )
     todo = np.arange(len(middle))
     for attempt in range(DROPS + 1):
-        form = area_form(centre, radius, still, reach)
-        good, worst = _star_shaped(model, form.line, centre, radius, middle, width)
+        form = area_form(centre, radius, model.hull_still, model.hull_reach, share)
+        good, worst = _star_shaped(model, form.line, centre, radius, middle, width, share)
         done = np.flatnonzero(good)
         if len(done):
             at = todo[done]
@@ -175,11 +178,12 @@ def area_bounds(model: Model, middle: Array, width: Array) -> AreaBounds:
         if not len(bad):
             return found
         middle, width, centre, radius, todo = middle[bad], width[bad], centre[bad], radius[bad], todo[bad]
+        anchor, share = anchor[bad], share.some(bad)
         if attempt < DROPS:
-            line = np.flatnonzero(worst[bad] != model.anchor)  # the anchor stays, or nothing would be left
+            line = np.flatnonzero(worst[bad] != anchor)  # the anchor stays, or nothing would be left
             leave = worst[bad][line]
-            centre[line, leave], radius[line, leave] = centre[line, model.anchor], -1.0
-    found.least[todo] = _shrunk(model, middle, width)
+            centre[line, leave], radius[line, leave] = centre[line, anchor[line]], -1.0
+    found.least[todo] = _shrunk(model, middle, width, share)
     return found
 
 
@@ -196,7 +200,7 @@ def _lowered(model: Model, form: AreaForm, pick: Ints, middle: Array) -> tuple[A
 
 
 def _star_shaped(
-    model: Model, line: Outline, centre: Array, radius: Array, middle: Array, width: Array
+    model: Model, line: Outline, centre: Array, radius: Array, middle: Array, width: Array, share: Share
 ) -> tuple[Mask, Ints]:
     """Boxes in which a point sees the curve turn one way (B,); elsewhere the disc that is best left out (B,)."""
     rows = np.arange(len(centre))[:, None]
@@ -208,17 +212,17 @@ def _star_shaped(
     ex, ey = q[..., 0] + s * nx - ax, q[..., 1] + s * ny - ay
     length = np.sqrt(ex * ex + ey * ey)
     # c: middle of the outline's stretches, each by its length and that of its arc
-    share = (length + r * (line.after - line.before)) * shown
-    total = share.sum(axis=1)
-    cx = (((ax + 0.5 * ex) * share).sum(axis=1) / total)[:, None]
-    cy = (((ay + 0.5 * ey) * share).sum(axis=1) / total)[:, None]
+    stretch = (length + r * (line.after - line.before)) * shown
+    total = stretch.sum(axis=1)
+    cx = (((ax + 0.5 * ex) * stretch).sum(axis=1) / total)[:, None]
+    cy = (((ay + 0.5 * ey) * stretch).sum(axis=1) / total)[:, None]
     gx, gy = ax - cx, ay - cy
     hx, hy = gx + ex, gy + ey
     chord = 2.0 * np.sin(np.minimum(0.5 * width, 0.5 * math.pi))  # how far u(theta) moves
     reach = model.hull_reach
-    reach_i, reach_j = reach[disc], reach[follower]
+    reach_i, reach_j = share.at(reach, disc), share.at(reach, follower)
     # c goes along with the discs, so that they move less as seen from it
-    carried = np.matmul((share * (FOLLOW / total[:, None]))[:, None, :], reach_i)
+    carried = np.matmul((stretch * (FOLLOW / total[:, None]))[:, None, :], reach_i)
     reach_i, reach_j = reach_i - carried, reach_j - carried
     own = np.matmul(np.abs(reach_i), chord[..., None])[..., 0]
     next_own = np.matmul(np.abs(reach_j), chord[..., None])[..., 0]
@@ -247,7 +251,7 @@ def _star_shaped(
     lowest = np.where(-along >= away * np.cos(np.minimum(spread, math.pi)), -away, ends)
     fails |= (lowest + r - own <= 0.0) & (own > 0.0)
     fails &= shown > 0.0
-    moved = chord @ np.abs(reach).T
+    moved = share.times(chord, np.abs(reach).swapaxes(-1, -2))
     own, next_own = moved[rows, disc], moved[rows, follower]
     blame = np.maximum(own, next_own) * fails
     at = blame.argmax(axis=1)
@@ -257,17 +261,17 @@ def _star_shaped(
     return ~fails.any(axis=1), worst
 
 
-def _shrunk(model: Model, middle: Array, width: Array) -> Array:
+def _shrunk(model: Model, middle: Array, width: Array, share: Share) -> Array:
     """Area of the hull of discs that lie in the discs of every layout of the box."""
     narrow = np.minimum(width, 0.5 * math.pi)
     cw, sw = np.cos(narrow), np.sin(narrow)
-    still, reach = model.hull_still, model.hull_reach
-    centre = np.stack(
-        [still[:, 0] + (np.cos(middle) * cw) @ reach.T, still[:, 1] + (np.sin(middle) * cw) @ reach.T], axis=2
-    )
+    still, reach = share.each(model.hull_still), model.hull_reach.swapaxes(-1, -2)
+    x = still[..., 0] + share.times(np.cos(middle) * cw, reach)
+    y = still[..., 1] + share.times(np.sin(middle) * cw, reach)
     # theta beyond a right angle: the disc about the parent's own place, of the whole distance
-    radius = model.hull_radius - sw @ np.abs(reach).T  # a node opposite to another has a reach below nothing
-    return _hull_of_some(centre, radius)
+    # a node opposite to another has a reach below nothing
+    radius = share.each(model.hull_radius) - share.times(sw, np.abs(reach))
+    return _hull_of_some(np.stack([x, y], axis=2), radius)
 
 
 def _hull_of_some(centre: Array, radius: Array) -> Array:

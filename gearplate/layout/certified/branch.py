@@ -9,29 +9,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
-from gearplate.layout.certified.bounds import RowBounder, area_bounds
-from gearplate.layout.certified.combine import Lines
-from gearplate.layout.certified.contract import (
-    Joints,
-    aim_of_area,
-    aim_of_rows,
-    by_area,
-    by_rows,
-    clear_of_boxes,
-    halved,
-    middle_of,
-    together,
-)
+from gearplate.layout.certified.bounds import area_bounds
+from gearplate.layout.certified.contract import halved, middle_of
+from gearplate.layout.certified.examine import Examiner
 from gearplate.layout.certified.incumbent import Found, at_rest, merit, polish, polish_in_turn, starts
 from gearplate.layout.certified.mirror import half_by_mirror
 from gearplate.layout.certified.model import Model, model_of
 from gearplate.layout.certified.problem import LayoutProblem
-from gearplate.layout.certified.waves import Array, Ints, Mask
+from gearplate.layout.certified.waves import Array, Ints
 
 
 class Status(StrEnum):
@@ -102,9 +92,6 @@ SAME = 1e-8  # share by which the values of two layouts differ that are each oth
 
 
 class _Search:
-    WIDE = 1.6  # of the root of the best area: boxes of a longer reach are not worth a bound of the area
-    AGAIN = 0.7  # rows are gone through once more where the area (or, of wide boxes, the rows) cut an angle to this
-    AGAIN_WIDE = 0.85
     FINE = 0.1  # of the gap
     LONGER = 0.3  # share of the boxes so far that the search may go on with once the gap is met
     AT_SIGHT, AT_SIGHT_HULL = 1, 200  # boxes before starts are tried, which keep-outs of the hull make dear
@@ -114,9 +101,8 @@ class _Search:
         self.model, self.settings, self.progress = model, settings, progress
         self.best: Found | None = None
         self.rested: Found | None = None  # the best that no descent makes better
-        self.joints = Joints(model)
-        self.bounder = RowBounder(model.rows, model.free)
-        self.lever = np.abs(model.tree.reach).max(axis=0) if model.free else np.zeros(0)
+        self.examiner = Examiner(model)
+        self.lever = self.examiner.lever
         self.boxes = 0
         self.proven = 0.0  # no layout lies below
         self.last: Array = np.zeros((0, model.free))  # middles of boxes that were hardest to throw away
@@ -150,33 +136,6 @@ class _Search:
         if len(known) and len(names):
             self.offer(polish(self.model, known, 0), 0.0)
             self.offer(polish(self.model, known, 20, warm=True), 0.0)
-
-    def row_target(self) -> float:
-        """What goes into the rows of the wish: finite, and no less than the target or than all there can be."""
-        rows = self.model.rows
-        if not len(rows.wish):
-            return 0.0
-        most = float(rows.size[rows.wish].max())
-        return min(self.target(), (math.sqrt(most) if rows.squared else most) + 1.0)
-
-    def constant(self) -> Array:
-        """Constants of the rows with the target in those of the wish."""
-        rows = self.model.rows
-        constant = rows.constant.copy()
-        target = self.row_target()
-        constant[rows.wish] += target * abs(target) if rows.squared else target
-        return constant
-
-    def raised(self, bound: Array, slack: Array) -> Array:
-        """Bounds (C,) of boxes, raised by what the rows of the wish leave of the target (C, rows)."""
-        rows = self.model.rows
-        if not len(rows.wish):
-            return bound
-        target = self.row_target()
-        if rows.squared:
-            squared: Array = (target * abs(target) - slack[:, rows.wish]).max(axis=1)
-            return np.asarray(np.maximum(bound, np.sqrt(np.maximum(squared, 0.0))))
-        return np.asarray(np.maximum(bound, (target - slack[:, rows.wish]).max(axis=1)))
 
     def run(self) -> Answer:
         model, n = self.model, self.model.free
@@ -212,7 +171,7 @@ class _Search:
             out = (low[rest], high[rest], bound[rest])
             low, high, bound = low[take], high[take], bound[take]
             self.boxes += len(low)
-            low, high, bound = self.examine(low, high, bound)
+            low, high, bound, _ = self.examiner(self.target(), low, high, bound)
             if self.boxes >= polish_at and len(low):
                 polish_at *= 3
                 self.improve(low, high, bound)
@@ -248,7 +207,8 @@ class _Search:
         boxes, most = 0, min(self.settings.stop_boxes, self.AT_SIGHT_HULL if self.model.offs else self.AT_SIGHT)
         while len(low) and boxes + len(low) <= most:
             boxes += len(low)
-            low, high, bound = halved(self.lever, *self.examine(low.copy(), high.copy(), bound), self.MANY)
+            low, high, bound, _ = self.examiner(self.target(), low.copy(), high.copy(), bound)
+            low, high, bound = halved(self.lever, low, high, bound, self.MANY)
         self.boxes = 0 if len(low) else boxes
         return not len(low)
 
@@ -295,71 +255,6 @@ class _Search:
             some = new[at : at + self.settings.batch]
             bound[some] = area_bounds(self.model, *middle_of(low[some], high[some])).least
         return np.maximum(bound, 0.0)
-
-    def examine(self, low: Array, high: Array, bound: Array) -> tuple[Array, Array, Array]:
-        """Rows, then the area, then the rows once more on what the area has cut."""
-        model, target = self.model, self.target()
-        most_area = min(target, model.most_area) if model.by_area else model.most_area
-        constant = self.constant()
-        start = high - low
-        live = self.joints.cut(low, high)
-        low, high, bound, start = low[live], high[live], bound[live], start[live]
-        low, high, live, slack, lines = by_rows(model, self.bounder, constant, low, high)
-        bound, start = self.raised(bound[live], slack), start[live]
-        if model.offs:
-            live = clear_of_boxes(model, low, high)
-            low, high, bound, start = low[live], high[live], bound[live], start[live]
-            lines, slack = replace(lines, at=lines.at[live]), slack[live]
-        if not len(low):
-            return low, high, bound
-        guarded = constant + self.bounder.guard
-        if not math.isfinite(most_area):
-            if not len(constant):
-                return low, high, bound
-            aim = aim_of_rows(model, guarded, lines, slack)
-            low, high, fit, _ = together(model, guarded, lines, np.arange(len(low)), low, high, aim)
-            return low[fit], high[fit], bound[fit]
-        reached = (high - low) @ self.lever
-        limit = self.WIDE * math.sqrt(most_area)
-        small = np.flatnonzero(reached < limit)
-        before = high[small] - low[small]
-        fit, least = self.with_area(most_area, guarded, lines, small, low, high)
-        if model.by_area:
-            bound[small] = np.maximum(bound[small], least)
-        # once more, by the rows, what the area has cut by a good part
-        changed = small[fit & ((high[small] - low[small]) < self.AGAIN * before).any(axis=1)]
-        wide = (reached >= limit) & ((high - low) < self.AGAIN_WIDE * start).any(axis=1)
-        changed = np.concatenate([changed, np.flatnonzero(wide)])
-        keep = np.ones(len(low), dtype=bool)
-        keep[small[~fit]] = False
-        keep[changed] = False
-        again_low, again_high = low[changed], high[changed]
-        alive = self.joints.cut(again_low, again_high)
-        changed, again_low, again_high = changed[alive], again_low[alive], again_high[alive]
-        again_low, again_high, left, slack, _ = by_rows(model, self.bounder, constant, again_low, again_high)
-        again = self.raised(bound[changed][left], slack)
-        low = np.concatenate([low[keep], again_low])
-        high = np.concatenate([high[keep], again_high])
-        return low, high, np.concatenate([bound[keep], again])
-
-    def with_area(
-        self, most_area: float, guarded: Array, lines: Lines, small: Ints, low: Array, high: Array
-    ) -> tuple[Mask, Array]:
-        """The boxes `small` by the area and then by area and rows together, cut in place: which of them (C,) can hold a
-        layout, and bounds of the area there."""
-        model = self.model
-        middle, _ = middle_of(low[small], high[small])
-        new_low, new_high, fit, area = by_area(model, most_area, low[small], high[small])
-        least = area.least.copy()
-        on = np.flatnonzero(fit)
-        if len(on):
-            aim = aim_of_area(area, on, most_area, middle)
-            new_low[on], new_high[on], fit[on], most = together(
-                model, guarded, lines, small[on], new_low[on], new_high[on], aim
-            )
-            least[on] = np.maximum(least[on], most_area - most)
-        low[small], high[small] = new_low, new_high
-        return fit, least
 
     def improve(self, low: Array, high: Array, bound: Array) -> None:
         """Polish from the middles of the boxes at hand that promise most, by their middles or by their bounds: they

@@ -11,6 +11,7 @@ from gearplate.layout.certified.bounds import AreaBounds, RowBounder, area_bound
 from gearplate.layout.certified.combine import Lines, sums
 from gearplate.layout.certified.model import Model
 from gearplate.layout.certified.separation import GONE, separation
+from gearplate.layout.certified.share import ALONE, Share
 from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, most_over
 
 ANGLE_GUARD = 1e-12
@@ -33,12 +34,12 @@ class Aim:
     waves: Waves
 
 
-def aim_of_rows(model: Model, constant: Array, lines: Lines, slack: Array) -> Aim:
+def aim_of_rows(model: Model, constant: Array, lines: Lines, slack: Array, share: Share = ALONE) -> Aim:
     """Of the boxes left by the rows, the row that comes nearest to failing; `slack` (C, rows) as they tell it."""
     rest = lines.rest[lines.at]
     size = slack - rest
-    share = np.where(rest < math.inf, slack / np.maximum(np.abs(size), 1e-9), math.inf)
-    row = share.argmin(axis=1)
+    reserve = np.where(rest < math.inf, slack / np.maximum(np.abs(size), 1e-9), math.inf)
+    row = reserve.argmin(axis=1)
     waves = model.rows.waves
     least = rest[np.arange(len(row)), row]
     # where no row demands anything, the aim is a length that is kept anyhow
@@ -47,8 +48,8 @@ def aim_of_rows(model: Model, constant: Array, lines: Lines, slack: Array) -> Ai
         np.where(asks.T, lines.slope[:, lines.at, row], 0.0),
         np.where(asks[:, 0], least, 1.0),
         lines.middle[lines.at],
-        np.where(asks[:, 0], constant[row], 1.0),
-        Waves(*(asks * part[row] for part in (waves.pair_cosine, waves.pair_sine, waves.cosine, waves.sine))),
+        np.where(asks[:, 0], share.at(constant, row), 1.0),
+        Waves(*(asks * share.at(part, row) for part in (waves.pair_cosine, waves.pair_sine, waves.cosine, waves.sine))),
     )
 
 
@@ -77,38 +78,47 @@ class Joints:
 
     def __init__(self, model: Model) -> None:
         rows = model.rows
-        found: list[tuple[int, int, float, float, float]] = []
         order = {(a, b) for group in model.groups for i, a in enumerate(group) for b in group[i + 1 :]}
-        known: set[tuple[int, int]] = set()
+        pattern = rows.weight if rows.weight.ndim == 2 else rows.weight[0]  # the same in all
+        pairs: list[tuple[int, int]] = []
+        starts: list[Array] = []
+        spans: list[Array] = []
         for row in rows.plain:
-            atoms = np.flatnonzero(rows.weight[row])
+            atoms = np.flatnonzero(pattern[row])
             if len(atoms) != 1 or rows.first[atoms[0]] < 0:
                 continue
-            weight = float(rows.weight[row, atoms[0]])
-            ratio = -float(rows.constant[row]) / weight
-            if not -1.0 < ratio < 1.0:
+            weight = rows.weight[..., row, atoms[0]]
+            ratio = -rows.constant[..., row] / weight
+            asks = np.abs(ratio) < 1.0
+            if not asks.any():
                 continue
-            half = math.acos(ratio) + JOINT_GUARD if weight > 0.0 else math.pi - math.acos(ratio) + JOINT_GUARD
-            k, l = int(rows.first[atoms[0]]), int(rows.second[atoms[0]])  # noqa: E741
-            known.add((k, l))
-            found.append((k, l, 0.0 if weight > 0.0 else math.pi, half, 0.0 if (k, l) in order else -math.inf))
-        found += [(*pair, 0.0, math.pi, 0.0) for pair in sorted(order - known)]
-        self.k = np.array([joint[0] for joint in found], dtype=np.int64)
-        self.l = np.array([joint[1] for joint in found], dtype=np.int64)
-        self.start = np.array([joint[2] - joint[3] for joint in found])
-        self.span = np.array([2.0 * joint[3] for joint in found])
-        self.least = np.array([joint[4] for joint in found])
+            turn = np.arccos(np.clip(ratio, -1.0, 1.0))
+            half = np.where(asks, np.where(weight > 0.0, turn, math.pi - turn), math.pi) + JOINT_GUARD
+            pairs.append((int(rows.first[atoms[0]]), int(rows.second[atoms[0]])))
+            starts.append(np.where(weight > 0.0, 0.0, math.pi) - half)
+            spans.append(2.0 * half)
+        for pair in sorted(order - set(pairs)):
+            pairs.append(pair)
+            starts.append(np.full(rows.constant.shape[:-1], -math.pi))
+            spans.append(np.full(rows.constant.shape[:-1], TURN))
+        self.k = np.array([first for first, _ in pairs], dtype=np.int64)
+        self.l = np.array([second for _, second in pairs], dtype=np.int64)
+        none = np.zeros((*rows.constant.shape[:-1], 0))
+        self.start = np.stack(starts, axis=-1) if pairs else none
+        self.span = np.stack(spans, axis=-1) if pairs else none
+        self.least = np.array([0.0 if pair in order else -math.inf for pair in pairs])
 
-    def cut(self, low: Array, high: Array) -> Ints:
+    def cut(self, low: Array, high: Array, share: Share = ALONE) -> Ints:
         """In place; answers the numbers of the boxes in which something is left."""
         if not len(self.k):
             return np.arange(len(low))
+        start, span = share.each(self.start), share.each(self.span)
         least = np.maximum(low[:, self.l] - high[:, self.k], self.least)
         most = high[:, self.l] - low[:, self.k]
-        past = (least - self.start) % TURN
-        least = np.where(past > self.span, least + (TURN - past), least) - ANGLE_GUARD
-        past = (most - self.start) % TURN
-        most = np.where(past > self.span, most - (past - self.span), most) + ANGLE_GUARD
+        past = (least - start) % TURN
+        least = np.where(past > span, least + (TURN - past), least) - ANGLE_GUARD
+        past = (most - start) % TURN
+        most = np.where(past > span, most - (past - span), most) + ANGLE_GUARD
         for number, (k, l) in enumerate(zip(self.k, self.l, strict=True)):  # noqa: E741
             np.maximum(low[:, l], low[:, k] + least[:, number], out=low[:, l])
             np.minimum(high[:, l], high[:, k] + most[:, number], out=high[:, l])
@@ -118,11 +128,11 @@ class Joints:
 
 
 def by_rows(
-    model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array
+    model: Model, bounder: RowBounder, constant: Array, low: Array, high: Array, share: Share = ALONE
 ) -> tuple[Array, Array, Ints, Array, Lines]:
     """The boxes (by number) that can hold a layout, cut, the most that each row can be there, and the rows' lines."""
     middle, width = middle_of(low, high)
-    bound = bounder(middle, width, constant)
+    bound = bounder(middle, width, constant, share)
     at, slack = bound.at, bound.slack
     must = bounder.must
     live = (slack[:, :must] >= 0.0).all(axis=1)
@@ -157,7 +167,7 @@ def cut(low: Array, high: Array, middle: Array, width: Array, slope: Array, slac
         np.minimum(high[:, k], m - w + 1.0 / falling + ANGLE_GUARD, out=high[:, k])
 
 
-def clear_of_boxes(model: Model, low: Array, high: Array) -> Ints:
+def clear_of_boxes(model: Model, low: Array, high: Array, share: Share = ALONE) -> Ints:
     """Numbers of the boxes of angles in which the hull of what the discs always cover keeps off every box to keep off.
 
     u(theta) stays within sin w of cos w . u(m), so a disc smaller by that much lies in it whatever the angles are.
@@ -167,19 +177,23 @@ def clear_of_boxes(model: Model, low: Array, high: Array) -> Ints:
     cosine, sine, shrink = np.cos(middle) * np.cos(width), np.sin(middle) * np.cos(width), np.sin(width)
     live = np.arange(len(low))
     for off in model.offs:
-        radius = off.radius - shrink[live] @ np.abs(off.reach).T
+        still, reach = share.each(off.still), off.reach.swapaxes(-1, -2)
+        radius = share.each(off.radius) - share.times(shrink[live], np.abs(reach))
         radius = np.where(radius >= 0.0, radius, GONE)
-        x = off.still[:, 0] + cosine[live] @ off.reach.T
-        y = off.still[:, 1] + sine[live] @ off.reach.T
+        x = still[..., 0] + share.times(cosine[live], reach)
+        y = still[..., 1] + share.times(sine[live], reach)
         apart = separation(np.stack([x, y], axis=2), radius, off.box).apart
-        live = live[apart - off.least_mm >= -OFF_GUARD_MM]
+        kept = np.flatnonzero(apart - off.least_mm >= -OFF_GUARD_MM)
+        live, share = live[kept], share.some(kept)
     return live
 
 
-def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array, Array, Mask, AreaBounds]:
+def by_area(
+    model: Model, target: float, low: Array, high: Array, share: Share = ALONE
+) -> tuple[Array, Array, Mask, AreaBounds]:
     """The same by the hull's area, which has to stay below the target."""
     middle, width = middle_of(low, high)
-    bound = area_bounds(model, middle, width)
+    bound = area_bounds(model, middle, width, share)
     live = bound.least < target
     if math.isfinite(target):
         lean = (np.abs(bound.slope) * width).sum(axis=1)
@@ -191,10 +205,17 @@ def by_area(model: Model, target: float, low: Array, high: Array) -> tuple[Array
 
 
 def together(
-    model: Model, constant: Array, lines: Lines, some: Ints, low: Array, high: Array, aim: Aim
+    model: Model,
+    constant: Array,
+    lines: Lines,
+    some: Ints,
+    low: Array,
+    high: Array,
+    aim: Aim,
+    share: Share = ALONE,
 ) -> tuple[Array, Array, Mask, Array]:
     """The same by rows taken together with an aim that has to be at least nothing; the boxes are `some` of those left
-    by the rows, cut since. Last the most that the aim can be (C,)."""
+    by the rows, cut since (`share` is theirs). Last the most that the aim can be (C,)."""
     rows = model.rows
     middle, width = middle_of(low, high)
     found = sums(
@@ -203,15 +224,16 @@ def together(
     low, high = low.copy(), high.copy()
     cut(low, high, middle, width, found.slope[:, :, None], found.most[:, None])
     assert np.isfinite(found.most).all(), "no number would throw a box away without a reason"
-    weight = np.zeros((len(low), len(rows.constant)))
+    weight = np.zeros((len(low), rows.constant.shape[-1]))
     np.put_along_axis(weight, found.row, found.weight, axis=1)
     waves = Waves(
-        weight @ rows.waves.pair_cosine + aim.waves.pair_cosine,
+        share.times(weight, rows.waves.pair_cosine) + aim.waves.pair_cosine,
         aim.waves.pair_sine,
-        weight @ rows.waves.cosine + aim.waves.cosine,
-        weight @ rows.waves.sine + aim.waves.sine,
+        share.times(weight, rows.waves.cosine) + aim.waves.cosine,
+        share.times(weight, rows.waves.sine) + aim.waves.sine,
     )
-    whole = most_over(model.pairs, aim.constant + weight @ constant, waves, middle, width)
+    asked = share.times(weight, constant[..., None])[..., 0]
+    whole = most_over(model.pairs, aim.constant + asked, waves, middle, width)
     steep = (np.abs(whole.slope) * width).sum(axis=1)
     cut(low, high, middle, width, whole.slope.T[:, :, None], (whole.rest + steep)[:, None])
     most = np.minimum(found.most, whole.most)

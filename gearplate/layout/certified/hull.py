@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.rows import Array, Ints
+from gearplate.layout.certified.share import ALONE, Share
+from gearplate.layout.certified.waves import Array, Ints
 
 TURN = 2.0 * math.pi
 _TIE = 1e-9
@@ -129,7 +130,7 @@ class AreaForm:
     lone: Array
 
 
-def area_form(centre: Array, radius: Array, still: Array, reach: Array) -> AreaForm:
+def area_form(centre: Array, radius: Array, still: Array, reach: Array, share: Share = ALONE) -> AreaForm:
     """The form for places (B, N, 2) of the hull discs; `still` (N, 2), `reach` (N, n): the tree's, for these discs."""
     line = outline(centre, radius)
     rows = np.arange(centre.shape[0])[:, None]
@@ -144,12 +145,12 @@ def area_form(centre: Array, radius: Array, still: Array, reach: Array) -> AreaF
     arc = r * (p[..., 0] * (s1 - s0) + p[..., 1] * (c0 - c1)) + r * r * (line.after - line.before)
     value = 0.5 * ((ax * by - ay * bx + arc) * shown).sum(axis=1)
     # coefficient of the place of disc i in the linear part, the partner's fixed part included
-    fixed_i, fixed_j = still[i], still[j]
+    fixed_i, fixed_j = share.at(still, i), share.at(still, j)
     own_x = 0.5 * (s * s1 + r * (s1 - s0) + fixed_j[..., 1] * shown)
     own_y = 0.5 * (-s * c1 + r * (c0 - c1) - fixed_j[..., 0] * shown)
     next_x = 0.5 * (-r * s1 - fixed_i[..., 1] * shown)
     next_y = 0.5 * (r * c1 + fixed_i[..., 0] * shown)
-    reach_i, reach_j = reach[i], reach[j]
+    reach_i, reach_j = share.at(reach, i), share.at(reach, j)
     lone_x = (own_x[..., None] * reach_i + next_x[..., None] * reach_j).sum(axis=1)
     lone_y = (own_y[..., None] * reach_i + next_y[..., None] * reach_j).sum(axis=1)
     cross = 0.5 * np.matmul((reach_i * shown[..., None]).transpose(0, 2, 1), reach_j)

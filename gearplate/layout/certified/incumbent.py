@@ -21,6 +21,7 @@ from gearplate.layout.certified.model import (
     wish_value,
 )
 from gearplate.layout.certified.rows import Array, Ints, Mask
+from gearplate.layout.certified.share import ALONE, Share
 
 MISS_MM = 1e-7  # a layout that misses no demand by more than this counts as found
 SLACK_MM = 2e-8  # what the last repair aims at
@@ -51,17 +52,17 @@ def starts(model: Model, count: int, keep: int, random: np.random.Generator) -> 
     return angles[np.argsort(merit(model, angles), kind="stable")[:keep]]
 
 
-def merit(model: Model, angles: Array) -> Array:
+def merit(model: Model, angles: Array, share: Share = ALONE) -> Array:
     """The wish as a length plus a cost for each mm missed: for ranking alone."""
-    value = row_values(model.rows, angles) * model.rows.scale
+    value = row_values(model.rows, angles, share) * share.each(model.rows.scale)
     miss = np.zeros(len(angles))
     if len(model.rows.plain):
         miss += np.maximum(0.0, -value[:, model.rows.plain]).sum(axis=1)
     if len(model.rows.sides):
         miss += np.maximum(0.0, -value[:, model.rows.sides].max(axis=2)).sum(axis=1)
     if model.whole:
-        miss += np.maximum(0.0, -whole_values(model, angles).kept).sum(axis=1)
-    wish = wish_value(model, angles)
+        miss += np.maximum(0.0, -whole_values(model, angles, share).kept).sum(axis=1)
+    wish = wish_value(model, angles, share)
     return np.asarray((np.sqrt(wish) if model.by_area else wish) + 2.0 * miss)
 
 

@@ -10,8 +10,9 @@ import numpy as np
 from gearplate.layout.certified.hull import AreaForm, area_form, area_slopes, hull_area
 from gearplate.layout.certified.mirror import alike_groups
 from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
-from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, places, rows_of, tree_of
+from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, rows_of, tree_of
 from gearplate.layout.certified.separation import separation
+from gearplate.layout.certified.share import ALONE, Share
 from gearplate.layout.certified.waves import Pairs, pairs_of
 
 FAR_MM = 5.0  # off a keep-out by more than that, a hull is not pushed, and how far off it is makes no difference
@@ -39,7 +40,7 @@ class Model:
     hull_still: Array
     hull_reach: Array
     groups: tuple[tuple[int, ...], ...]
-    anchor: int  # the hull disc that moves least
+    anchor: Ints  # number () of the hull disc that moves least
     offs: tuple[Off, ...]
     most_area: float  # infinite where the area has no cap
 
@@ -75,7 +76,7 @@ def model_of(problem: LayoutProblem) -> Model:
         tree.still[node],
         tree.reach[node],
         tuple(tuple(column[i] for i in group) for group in alike_groups(problem)),
-        int(np.abs(tree.reach[node]).sum(axis=1).argmin()) if len(node) else 0,
+        np.asarray(np.abs(tree.reach[node]).sum(axis=1).argmin() if len(node) else 0),
         tuple(_off(problem, tree, off) for off in problem.off),
         min((cap.most for cap in problem.caps if cap.wish is Wish.AREA), default=math.inf),
     )
@@ -88,29 +89,36 @@ def _off(problem: LayoutProblem, tree: Tree, off: HullOff) -> Off:
     return Off(tree.still[node], tree.reach[node], np.array([d.radius_mm for d in discs]), box, off.least_mm)
 
 
-def hull_places(model: Model, angles: Array) -> Array:
-    where = places(model.tree, angles)
-    return np.asarray(where[:, model.hull_node])
+def hull_places(model: Model, angles: Array, share: Share = ALONE) -> Array:
+    """Centres (B, N, 2) of the hull's discs."""
+    return _centres(model.hull_still, model.hull_reach, np.cos(angles), np.sin(angles), share)
 
 
-def hull_form(model: Model, angles: Array) -> AreaForm:
-    return area_form(hull_places(model, angles), model.hull_radius, model.hull_still, model.hull_reach)
+def _centres(still: Array, reach: Array, cosine: Array, sine: Array, share: Share) -> Array:
+    still, reach = share.each(still), reach.swapaxes(-1, -2)
+    return np.stack([still[..., 0] + share.times(cosine, reach), still[..., 1] + share.times(sine, reach)], axis=2)
 
 
-def wish_value(model: Model, angles: Array) -> Array:
+def hull_form(model: Model, angles: Array, share: Share = ALONE) -> AreaForm:
+    centre, radius = hull_places(model, angles, share), share.each(model.hull_radius)
+    return area_form(centre, radius, model.hull_still, model.hull_reach, share)
+
+
+def wish_value(model: Model, angles: Array, share: Share = ALONE) -> Array:
     """The wish (B,): mm2 for an area, mm otherwise."""
     if model.by_area:
-        return hull_area(hull_places(model, angles), model.hull_radius)
+        return hull_area(hull_places(model, angles, share), share.each(model.hull_radius))
     if model.by_none:
         return np.zeros(len(angles))
-    value = row_values(model.rows, angles)[:, model.rows.wish]
+    value = row_values(model.rows, angles, share)[:, model.rows.wish]
     extent = -value.min(axis=1)
     return np.sqrt(np.maximum(extent, 0.0)) if model.rows.squared else np.asarray(extent)
 
 
-def row_values(rows: Rows, angles: Array) -> Array:
+def row_values(rows: Rows, angles: Array, share: Share = ALONE) -> Array:
     """Values (B, rows) at angles (B, n)."""
-    return rows.constant + np.cos(_atom_angles(rows, angles)) @ rows.weight.T
+    atoms = np.cos(_atom_angles(rows, angles, share))
+    return np.asarray(share.each(rows.constant) + share.times(atoms, rows.weight.swapaxes(-1, -2)))
 
 
 def row_slopes(rows: Rows, angles: Array) -> tuple[Array, Array, Array]:
@@ -121,21 +129,21 @@ def row_slopes(rows: Rows, angles: Array) -> tuple[Array, Array, Array]:
     return rows.constant + cosine @ rows.weight.T, slope, cosine
 
 
-def _atom_angles(rows: Rows, angles: Array) -> Array:
+def _atom_angles(rows: Rows, angles: Array, share: Share = ALONE) -> Array:
     padded = np.concatenate([angles, np.zeros((len(angles), 1))], axis=1)
-    return np.asarray(padded[:, rows.second] - padded[:, rows.first] - rows.phase)
+    return np.asarray(padded[:, rows.second] - padded[:, rows.first] - share.each(rows.phase))
 
 
-def demands_missed(model: Model, angles: Array) -> Array:
+def demands_missed(model: Model, angles: Array, share: Share = ALONE) -> Array:
     """By how many mm, at most, a demand is missed (B,); zero or below: none is."""
-    value = row_values(model.rows, angles) * model.rows.scale
+    value = row_values(model.rows, angles, share) * share.each(model.rows.scale)
     worst = np.full(len(angles), -math.inf)
     if len(model.rows.plain):
         worst = -value[:, model.rows.plain].min(axis=1)
     if len(model.rows.sides):
         worst = np.maximum(worst, -value[:, model.rows.sides].max(axis=2).min(axis=1))
     if model.whole:
-        worst = np.maximum(worst, -whole_values(model, angles).kept.min(axis=1))
+        worst = np.maximum(worst, -whole_values(model, angles, share).kept.min(axis=1))
     return worst
 
 
@@ -149,20 +157,20 @@ class Whole:
     bend: Array
 
 
-def whole_values(model: Model, angles: Array) -> Whole:
+def whole_values(model: Model, angles: Array, share: Share = ALONE) -> Whole:
     """First those that keep off a box, then the cap of the area."""
     count, n = angles.shape
     cosine, sine = np.cos(angles), np.sin(angles)
     kept, slope, bend = [], [], np.zeros((count, n, n))
     for off in model.offs:
-        centre = np.stack([off.still[:, 0] + cosine @ off.reach.T, off.still[:, 1] + sine @ off.reach.T], axis=2)
-        found = separation(centre, off.radius, off.box, off.least_mm + FAR_MM)
-        share = found.share[:, None]
-        reach = (1.0 - share) * off.reach[found.first] + share * off.reach[found.second]
+        centre = _centres(off.still, off.reach, cosine, sine, share)
+        found = separation(centre, share.each(off.radius), off.box, off.least_mm + FAR_MM)
+        part = found.share[:, None]
+        reach = (1.0 - part) * share.at(off.reach, found.first) + part * share.at(off.reach, found.second)
         kept.append(found.apart - off.least_mm)
         slope.append(reach * (found.normal[:, :1] * sine - found.normal[:, 1:] * cosine))
     if math.isfinite(model.most_area):
-        form = hull_form(model, angles)
+        form = hull_form(model, angles, share)
         gradient, hessian = area_slopes(form, angles)
         root = np.sqrt(np.maximum(form.value, 1e-9))
         kept.append(math.sqrt(model.most_area) - root)

@@ -19,7 +19,7 @@ import numpy as np
 from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
 from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, pairs_of
 
-__all__ = ["Array", "Ints", "Mask", "Rows", "Tree", "places", "rows_of", "tree_of"]
+__all__ = ["Array", "Ints", "Mask", "Rows", "Tree", "rows_of", "tree_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +74,6 @@ def tree_of(problem: LayoutProblem) -> Tree:
         else:
             reach[i, column[i]] = node.distance_mm
     return Tree(still, reach)
-
-
-def places(tree: Tree, angles: Array) -> Array:
-    """Places (B, nodes, 2) of the nodes for angles (B, n)."""
-    return np.stack(
-        [tree.still[:, 0] + np.cos(angles) @ tree.reach.T, tree.still[:, 1] + np.sin(angles) @ tree.reach.T], axis=2
-    )
 
 
 class _Builder:
