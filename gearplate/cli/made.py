@@ -75,6 +75,14 @@ def solved(spec: JobSpec) -> Design:
         return make(spec, watch=watching(shown, spec.drawing_unit))
 
 
+def tell_of_errors(spec: JobSpec, design: Design, how: str) -> None:
+    """A word on what is reckoned from a design that a build would refuse; `how`: "it is rated as it stands"."""
+    if design.errors:
+        from gearplate.cli.say import complain
+
+        complain(f"gearplate: {spec.name} has errors (gearplate check tells them): {how}.")
+
+
 def trials(spec: JobSpec, design: Design) -> int:
     """How many builds to spend on trying remedies: few where much is wrong, since no one change will mend that, unless
     all of it comes from having found no place; and few where the tool has tried several trains already."""

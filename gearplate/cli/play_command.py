@@ -18,7 +18,7 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, picture: str 
 
     Ends with 1 where no layout was found or no mesh can be reckoned."""
     from gearplate.cli.job_argument import find_job
-    from gearplate.cli.made import loaded, solved
+    from gearplate.cli.made import loaded, solved, tell_of_errors
     from gearplate.cli.progress import progress
     from gearplate.cli.say import say, width
 
@@ -28,6 +28,7 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, picture: str 
         from gearplate.studies.play import play_report
 
         data = play_report(spec, design)
+    tell_of_errors(spec, design, "its play is reckoned as it stands")
     if as_json:
         import json
 

@@ -20,7 +20,7 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: b
     Ends with 1 where something does not hold, or nothing can be rated."""
     from gearplate.cli.group import EXIT_NO
     from gearplate.cli.job_argument import find_job
-    from gearplate.cli.made import loaded, solved
+    from gearplate.cli.made import loaded, solved, tell_of_errors
     from gearplate.cli.progress import progress
     from gearplate.cli.say import complain, say, width
 
@@ -42,6 +42,7 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: b
             assumed(spec.duty, spec.duty_said),
             design.spec.wheel.diameter_mm,
         )
+    tell_of_errors(spec, design, "it is rated as it stands")
     if as_json:
         from gearplate.record.json_text import json_text
 
@@ -49,8 +50,6 @@ def command(job: str | None, sets: tuple[str, ...], as_json: bool, everything: b
     else:
         from gearplate.packet.rating_text import rating_lines
 
-        if design.errors:
-            complain(f"gearplate: {spec.name} has errors (gearplate check tells them): it is rated as it stands.")
         for line in rating_lines(data, width(), everything):
             say(line)
     if picture is not None:

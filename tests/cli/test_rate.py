@@ -147,3 +147,11 @@ def test_a_chain_takes_its_share(capsys: pytest.CaptureFixture[str]) -> None:
     assert margins["0.5"][shaft] < margins["0"][shaft]
     with pytest.raises(JobError, match="no sprocket"):
         run("compost-drive", "--set", 'duty.chain="25"')
+
+
+@pytest.mark.parametrize("form", [(), ("--json",)])
+def test_a_job_that_a_build_would_refuse_is_said_to_be_one(
+    form: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("compost-drive", "--set", "wheel.diameter=9", *form)
+    assert "has errors (gearplate check tells them): it is rated as it stands." in capsys.readouterr().err
