@@ -71,6 +71,17 @@ def length_mm(value: object, default_unit: Unit) -> float:
     return float(exact_length_mm(value, default_unit))
 
 
+def other_unit(text: str) -> str | None:
+    """The same number in inches where the text says mm, and in mm where it says inches: a likely slip. None where the
+    unit is another, or the number then is too long to be read."""
+    number, unit = _split(text, _LENGTHS)
+    size = _MM_PER.get(unit)
+    other = "in" if size == 1 else "mm" if size == MM_PER_INCH else None
+    if other is None or abs(_number(number, _LENGTHS) * _MM_PER[other]) > _LONGEST_MM:
+        return None
+    return f"{number} {other}"
+
+
 def exact_length_mm(value: object, default_unit: Unit) -> Fraction:
     """The length in mm, exactly: a bare 0.1 means one tenth, not the binary number nearest to it.
 

@@ -19,12 +19,23 @@ MOST_ITEMS = 100  # of any list in a job: so that no job takes for ever
 
 
 class Refused(ValueError):
-    """A value that is not accepted: what is wrong with it, and what would be accepted."""
+    """A value that is not accepted: what is wrong with it, and what would be accepted.
 
-    def __init__(self, message: str, accepted: str) -> None:
+    `no_units`: what is wrong with it where no file of the job names its units. `in_inches`: then it would be accepted
+    if bare numbers were inches.
+    """
+
+    def __init__(self, message: str, accepted: str, no_units: str = "", in_inches: bool = False) -> None:
         self.message = message
         self.accepted = accepted
+        self.no_units = no_units
+        self.in_inches = in_inches
         super().__init__(message)
+
+    def told(self, before: str, accepted: str) -> Refused:
+        """The same of one entry of a list: with words before it, and what the list accepts."""
+        no_units = self.no_units and before + self.no_units
+        return Refused(before + self.message, accepted, no_units, self.in_inches)
 
 
 class Kind:
@@ -314,7 +325,7 @@ class ListOf(Kind):
             try:
                 items.append(self.item.read(entry))
             except Refused as refused:
-                raise Refused(f"Entry {index + 1}: {refused.message}", refused.accepted) from None
+                raise refused.told(f"Entry {index + 1}: ", refused.accepted) from None
         if self.distinct and len(set(items)) < len(items):
             raise Refused("An entry stands there twice.", self.accepted)
         return tuple(items)

@@ -5,11 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from gearplate.job.kinds import Kind, Refused, is_number, short
-from gearplate.units import UnreadableValue, angle_rad, length_mm
-
-# A bound that no part of a gearbox for a small machine comes near; it keeps every later sum quick and finite.
-LONGEST_MM = 5000.0
+from gearplate.job.kinds import Kind, Refused, short
+from gearplate.units import UnreadableValue, angle_rad, length_mm, other_unit
 
 
 class InchInt(int):
@@ -23,32 +20,19 @@ class InchFloat(float):
 class Length(Kind):
     """A length, inside in mm. A bare number counts in the units of its file; text names its own unit.
 
-    `low_mm` to `high_mm` is what is plausible: a bare number outside of it is refused with its likely meaning, while
-    text with a unit is taken at its word from a tenth of `low_mm` to ten times `high_mm`, and never above 5 m.
-    `zero`: nothing is a length too. `signed`: below zero too (coordinates, fits). `firm`: nothing under `low_mm`,
-    whatever its unit.
+    `low_mm` to `high_mm` is what is plausible; whatever lies outside is refused, with or without a unit, and asked
+    about where the same number in another unit would be plausible.
+    `zero`: nothing is a length too. `signed`: below zero too (coordinates, fits).
     """
 
-    def __init__(
-        self, low_mm: float, high_mm: float, zero: bool = False, signed: bool = False, firm: bool = False
-    ) -> None:
+    def __init__(self, low_mm: float, high_mm: float, zero: bool = False, signed: bool = False) -> None:
         self.low_mm, self.high_mm, self.zero, self.signed = low_mm, high_mm, zero, signed
-        self.least_mm = 0.0 if signed else low_mm - 1e-9 if firm else low_mm / 10
+        self.least_mm = low_mm  # that text with a unit may say
 
     @property
     def accepted(self) -> str:
         low = -self.high_mm if self.signed else 0.0 if self.zero else self.low_mm
         return f'{_both(low, self.high_mm)}, a number or text with a unit such as "6 mm"'
-
-    @property
-    def accepted_with_unit(self) -> str:
-        """What text with a unit may say: more than a bare number."""
-        low = -self._most_mm if self.signed else 0.0 if self.zero else max(0.0, self.least_mm)
-        return _both(low, self._most_mm)
-
-    @property
-    def _most_mm(self) -> float:
-        return min(10 * self.high_mm, LONGEST_MM)
 
     def read(self, value: object) -> float:
         inch = isinstance(value, InchInt | InchFloat)
@@ -60,16 +44,9 @@ class Length(Kind):
             raise Refused("A length here is not below zero.", self.accepted)
         if size == 0 and not self.signed and not self.zero:
             raise Refused("A length here is above zero.", self.accepted)
-        possible = self._possible(size)
-        if is_number(value) and not (possible and self._plausible(size)):
+        if not self._plausible(size) and not (isinstance(value, str) and self.least_mm <= size < self.low_mm):
             raise self._likely(value, size, inch)
-        if not possible:
-            raise Refused("Out of range.", self.accepted_with_unit)
         return size
-
-    def _possible(self, mm: float) -> bool:
-        """Whether text with a unit may say this."""
-        return abs(mm) <= self._most_mm and (mm <= 0 or mm >= self.least_mm)
 
     def _plausible(self, mm: float) -> bool:
         if mm == 0:
@@ -77,19 +54,34 @@ class Length(Kind):
         return (0.0 if self.signed else self.low_mm) <= abs(mm) <= self.high_mm
 
     def _likely(self, value: object, mm: float, inch: bool) -> Refused:
-        """What a bare number may mean instead. Whatever is said to be written is accepted as it is said."""
-        written = short(float(value))  # type: ignore[arg-type]
-        unit, other, other_mm = ("in", "mm", float(value)) if inch else ("mm", "in", float(value) * 25.4)  # type: ignore[arg-type]
-        said = f"{written} in a file in {'inches' if inch else 'mm'} is {short(mm)} mm, which is not plausible here"
-        if self._plausible(other_mm) and self._possible(other_mm):
-            return Refused(f'{said}: did you mean "{written} {other}"?', self.accepted)
-        if self._possible(length_mm(f"{written} {unit}", "mm")):
-            usual = f"a bare number of {self.accepted.partition(',')[0]}, or text with its unit"
-            return Refused(f'{said}: if it is meant, write "{written} {unit}".', usual)
-        return Refused("Out of range.", self.accepted)
+        """What a length out of range may mean instead. Whatever is asked about is accepted as it is said."""
+        unit = "in" if inch else "mm"
+        written = value if isinstance(value, str) else f"{short(float(value))} {unit}"  # type: ignore[arg-type]
+        meant = other_unit(written)
+        if meant is None or not self._plausible(length_mm(meant, "mm")):
+            meant = None
+        asked = "out of range." if meant is None else f'did you mean "{meant}"?'
+        if self.least_mm <= mm < self.low_mm:
+            asked = f'{asked} If it is meant, write "{written}".'
+        if isinstance(value, str):
+            return Refused("Out of range." if meant is None else f"Out of range: {asked}", self.accepted)
+        here = f"a bare {written.partition(' ')[0]} here means {written}{f' = {short(mm)} mm' if inch else ''}"
+        said = f"{here} (the file's units: {'inch' if inch else 'mm'}); {asked}"
+        if inch:
+            return Refused(said, self.accepted)
+        return Refused(said, self.accepted, f"{here} (no units are given); {asked}", in_inches=meant is not None)
 
     def schema(self) -> dict[str, Any]:
         return {"anyOf": [{"type": "number"}, {"type": "string"}]}
+
+
+class Gap(Length):
+    """A gap, a hole or a play: a check says whether a little one will do, so text with a unit may go down to a tenth
+    of `low_mm`."""
+
+    def __init__(self, low_mm: float, high_mm: float, zero: bool = False) -> None:
+        super().__init__(low_mm, high_mm, zero)
+        self.least_mm = low_mm / 10
 
 
 def _both(low_mm: float, high_mm: float) -> str:
@@ -118,11 +110,14 @@ MOST_FIT_MM = 0.5  # looser than the loosest rod fit, tighter than any press in 
 class Fit(Kind):
     """A fit: finished hole less part as a length (below zero = press), or a hole class of ISO 286 such as "H7"."""
 
-    size = Length(0.0, 0.5, signed=True)
+    size = Length(0.0, MOST_FIT_MM, signed=True)
 
     @property
     def accepted(self) -> str:
-        return 'hole less part as a length, "-0.04 mm" is a press fit, or a hole class of ISO 286 such as "H7"'
+        return (
+            f'hole less part as a length of at most {MOST_FIT_MM:g} mm, "-0.04 mm" is a press fit, or a hole class of '
+            'ISO 286 such as "H7"'
+        )
 
     def read(self, value: object) -> float | str:
         if isinstance(value, str) and (match := re.fullmatch(r"([A-Z]{1,2})([1-9]|1[0-8])", value.strip())):
@@ -132,13 +127,9 @@ class Fit(Kind):
         if isinstance(value, str) and re.fullmatch(r"[a-z]{1,2}\d{1,2}", value.strip()):
             raise Refused("Small letters are classes of shafts; this is a hole.", self.accepted)
         try:
-            size = self.size.read(value)
+            return self.size.read(value)
         except Refused as refused:
-            raise Refused(refused.message, self.accepted) from None
-        if abs(size) > MOST_FIT_MM:
-            message = f"More than {MOST_FIT_MM:g} mm between hole and part is no fit."
-            raise Refused(message, self.accepted)
-        return size
+            raise refused.told("", self.accepted) from None
 
     def schema(self) -> dict[str, Any]:
         return {"anyOf": [{"type": "number"}, {"type": "string"}], "examples": ["-0.04 mm", "H7"]}
@@ -165,7 +156,7 @@ class Lengths(Kind):
             try:
                 sizes.append(COORDINATE.read(item))
             except Refused as refused:
-                raise Refused(f"{name}: {refused.message}", self.accepted) from None
+                raise refused.told(f"{name}: ", self.accepted) from None
         for low, high in self.rising:
             if not sizes[low] < sizes[high]:
                 raise Refused(f"{self.names[low]} is not less than {self.names[high]}.", self.accepted)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 from gearplate.catalog import Catalog
@@ -23,6 +23,7 @@ _IN_OTHER_WORDS = {
 }
 _TWO_SPEED = "Gearboxes of two speeds (two gear pairs between one pair of shafts) are out of scope."
 _TWO_SPEED_KEYS = ("two_speed", "speeds", "speed", "low", "high", "low_gear", "high_gear", "second", "shifter", "pairs")
+MOST_ALSO = 6  # keys told beside the first where one thing is wrong with many
 
 
 @dataclass(slots=True)
@@ -59,7 +60,7 @@ def read(document: Document, catalog: Catalog) -> Reading:
     """Every value of the document, typed; problems for all that cannot be read and for keys that must be there."""
     faults = Faults(catalog)
     file = JobFile.read(document.data, (), faults)
-    problems = [_refused(document, path, refused) for path, refused in faults.refused]
+    problems = _all_refused(document, faults.refused)
     problems += [_unknown(document, path, table) for path, table in faults.unknown]
     paths = [path for path, _ in (*faults.refused, *faults.unknown)]
     refused = [existing(document.data, path) or path[:1] for path in paths]
@@ -68,6 +69,29 @@ def read(document: Document, catalog: Catalog) -> Reading:
     reading = Reading(document, catalog, cast(JobFile, file), problems, refused)
     _needed(reading, reading.file, ())
     return reading
+
+
+def _all_refused(document: Document, refused: list[tuple[KeyPath, Refused]]) -> list[Problem]:
+    """A problem for each; where no file names its units, one for all the bare numbers that would do as inches."""
+    if document.units_from != "nobody":
+        return [_refused(document, path, one) for path, one in refused]
+    told = [(path, one if not one.no_units else Refused(one.no_units, one.accepted)) for path, one in refused]
+    inches = [path for path, one in refused if one.in_inches]
+    if not inches:
+        return [_refused(document, path, one) for path, one in told]
+    add = 'if bare numbers are inches, add units = "inch"'
+    if len(inches) == 1:
+        with_units = {path: Refused(f"{one.message} Or, {add}.", one.accepted) for path, one in told}
+        return [_refused(document, path, with_units[path] if path in inches else one) for path, one in told]
+    problems = [_refused(document, path, one) for path, one in told if path not in inches]
+    first, *others = [document.problem(path, "") for path in inches]
+    also = ", ".join(f"{other.key} = {other.value} (line {other.line})" for other in others[:MOST_ALSO])
+    more = f" and {len(others) - MOST_ALSO} more" if len(others) > MOST_ALSO else ""
+    message = f"no units are given, so bare numbers are mm, and this one is out of range, as are {also}{more}: {add}."
+    return [
+        replace(first, message=message, accepted='units = "inch" or units = "mm", or text such as "4 in"'),
+        *problems,
+    ]
 
 
 def _refused(document: Document, path: KeyPath, refused: Refused) -> Problem:

@@ -187,7 +187,7 @@ def test_no_answer_says_what_was_tried_and_the_nearest_miss(tmp_path: Path) -> N
         (("impossible.toml", "--set", 'wheel.diameter="6 in"'), "itself has no"),
         (("texts.toml", *FIVE), "to mend"),
         (("tight.toml", "--set", 'wheel.diameter="6 in"'), "itself misses a gap that is wanted"),
-        (("compost-drive", "--set", "wheel.diameter=500"), "500 in a file in inches is 12700 mm"),
+        (("compost-drive", "--set", "wheel.diameter=500"), "a bare 500 here means 500 in = 12700 mm"),
         (("compost-drive", "--set", "wheel.diameter"), "This is not key=value"),
     ],
 )

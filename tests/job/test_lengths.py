@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearplate.job.kinds import Count, ListOf, Number, Ratio, Refused, Text, WordOf
-from gearplate.job.lengths import POINT, Angle, Fit, InchFloat, InchInt, Length
+from gearplate.job.lengths import POINT, Angle, Fit, Gap, InchFloat, InchInt, Length
 
 WHEEL = Length(20, 500)
 
@@ -39,10 +39,22 @@ def test_an_implausible_bare_number_is_refused_with_its_likely_meaning(value: ob
     assert meaning in caught.value.message
 
 
-def test_without_a_likely_meaning_the_number_has_to_be_said_with_its_unit() -> None:
-    with pytest.raises(Refused, match='write "900 mm"'):
-        WHEEL.read(900)
-    assert WHEEL.read("900 mm") == 900.0
+def test_without_a_likely_meaning_none_is_told() -> None:
+    for value in (900, "900 mm", "900 in"):
+        with pytest.raises(Refused) as caught:
+            WHEEL.read(value)
+        assert "did you mean" not in caught.value.message
+
+
+@pytest.mark.parametrize(
+    ("value", "meaning"),
+    [("4 mm", '"4 in"'), ("101.6 in", '"101.6 mm"'), ("3 1/4 mm", '"3 1/4 in"'), ("10 thou", "."), ("0.5 cm", ".")],
+)
+def test_a_unit_does_not_make_a_length_plausible(value: str, meaning: str) -> None:
+    with pytest.raises(Refused, match="Out of range") as caught:
+        WHEEL.read(value)
+    assert meaning in caught.value.message
+    assert caught.value.accepted.startswith("20 to 500 mm (0.7874 to 19.69 in)")  # by hand: over 25.4
 
 
 @pytest.mark.parametrize(
@@ -133,26 +145,26 @@ def test_a_word_has_a_near_one() -> None:
 
 @given(
     st.floats(1e-4, 3900),
-    st.booleans(),
-    st.sampled_from([WHEEL, Length(0.5, 50, zero=True), Length(3, 20, firm=True), Length(0, 1500, signed=True)]),
+    st.sampled_from(["bare", "bare inch", "mm", "in"]),
+    st.sampled_from([WHEEL, Gap(0.5, 50, zero=True), Length(3, 20), Length(0, 1500, signed=True)]),
 )
-def test_what_a_refusal_advises_is_accepted_as_it_is_said(number: float, inch: bool, kind: Length) -> None:
-    """For every number in every file: the text in quotes after "write" or "did you mean" reads, and means the same
-    number in that unit."""
-    value = InchFloat(f"{number:.3g}") if inch else float(f"{number:.3g}")
+def test_what_a_refusal_asks_about_is_accepted_as_it_is_said(number: float, written: str, kind: Length) -> None:
+    """For every number in every file: the text in quotes after "did you mean" reads, and is the same number."""
+    digits = f"{number:.3g}" if number < 1000 else f"{number:.0f}"
+    values = {"bare": float(digits), "bare inch": InchFloat(digits)}
     message = ""
     try:
-        kind.read(value)
+        kind.read(values.get(written, f"{digits} {written}"))
     except Refused as refused:
         message = refused.message
-    if advised := re.search(r'(?:did you mean|write) "([^"]+)"', message):
+    if advised := re.search(r'did you mean "([^"]+)"', message):
         said, unit = advised[1].split()
-        assert kind.read(advised[1]) == pytest.approx(float(value) * (25.4 if unit == "in" else 1.0), rel=1e-3)
-        assert float(said) == pytest.approx(float(value), rel=1e-3)
+        assert float(said) == pytest.approx(float(digits), rel=1e-3)
+        assert kind.read(advised[1]) == pytest.approx(float(said) * (25.4 if unit == "in" else 1.0), rel=1e-9)
     elif message:  # then the number is no answer in either unit
-        assert message == "Out of range."
-        assert not kind._plausible(float(value))
-        assert not kind._plausible(float(value) * 25.4)
+        assert "out of range" in message.lower()
+        assert not kind._plausible(float(digits))
+        assert not kind._plausible(float(digits) * 25.4)
 
 
 def test_a_number_far_out_of_its_files_unit_may_be_meant_in_the_other() -> None:
@@ -160,10 +172,22 @@ def test_a_number_far_out_of_its_files_unit_may_be_meant_in_the_other() -> None:
         WHEEL.read(InchInt(500))  # 12.7 m
 
 
-def test_the_range_told_is_that_of_the_advice() -> None:
-    with pytest.raises(Refused, match=r'write "0\.2 in"') as caught:  # 5.08 mm
-        WHEEL.read(InchFloat(0.2))
-    assert caught.value.accepted == "a bare number of 20 to 500 mm (0.7874 to 19.69 in), or text with its unit"
+def test_a_gap_may_be_small_where_it_says_its_unit() -> None:
+    gap = Gap(0.5, 50, zero=True)
+    assert gap.read("0.1 mm") == 0.1
     with pytest.raises(Refused) as caught:
-        WHEEL.read("1 mm")
-    assert caught.value.accepted == "2 to 5000 mm (0.07874 to 196.9 in)"
+        gap.read(0.1)
+    assert caught.value.message.endswith('did you mean "0.1 in"? If it is meant, write "0.1 mm".')
+    for value in ("0.04 mm", "51 mm", 0.04):
+        with pytest.raises(Refused) as caught:
+            gap.read(value)
+        assert "If it is meant" not in caught.value.message
+
+
+def test_a_bare_number_says_what_it_means() -> None:
+    with pytest.raises(Refused) as caught:
+        WHEEL.read(4)
+    assert caught.value.message == 'a bare 4 here means 4 mm (the file\'s units: mm); did you mean "4 in"?'
+    with pytest.raises(Refused) as caught:
+        WHEEL.read(InchFloat(0.2))  # 0.2 x 25.4
+    assert caught.value.message == "a bare 0.2 here means 0.2 in = 5.08 mm (the file's units: inch); out of range."

@@ -3,7 +3,7 @@
 from typing import Annotated, ClassVar
 
 from gearplate.job.kinds import Count, HoleName, ListOf, Number, Profile, ShaftName, WordOf
-from gearplate.job.lengths import BOX, COORDINATE, POINT, SPAN_Z, Length
+from gearplate.job.lengths import BOX, COORDINATE, POINT, SPAN_Z, Gap, Length
 from gearplate.job.model.table import NEEDED, Many, One, Table
 
 SHAFT_NAME = ShaftName()
@@ -19,8 +19,8 @@ class Wheel(Table):
 
     diameter: Annotated[float, Length(20, 500), "diameter over the tread"] = NEEDED
     width: Annotated[float | None, Length(3, 150), "width of the tread"] = None
-    clear: Annotated[float | None, Length(0.5, 50, zero=True), "least gap to all that does not turn with it"] = None
-    gap: Annotated[float | None, Length(0.5, 100, zero=True), "gap between the rail (or plate) and the wheel"] = None
+    clear: Annotated[float | None, Gap(0.5, 50, zero=True), "least gap to all that does not turn with it"] = None
+    gap: Annotated[float | None, Gap(0.5, 100, zero=True), "gap between the rail (or plate) and the wheel"] = None
     neighbours: Annotated[
         tuple[float, ...] | None,
         ListOf(COORDINATE, "places along x", least=0),
@@ -83,7 +83,7 @@ class Limits(Table):
     back: Annotated[float | None, _ROOM, "reach behind the axle"] = None
     up: Annotated[float | None, _ROOM, "reach above the axle"] = None
     down: Annotated[float | None, _ROOM, "reach below the axle"] = None
-    outward: Annotated[float | None, Length(0.5, 1000, zero=True), "reach past the wheel's outer face"] = None
+    outward: Annotated[float | None, Gap(0.5, 1000, zero=True), "reach past the wheel's outer face"] = None
     inward: Annotated[float | None, _ROOM, "reach from the outboard plate's outer face toward the middle"] = None
 
 
@@ -109,10 +109,10 @@ class Clearances(Table):
 
     key: ClassVar[str] = "clearances"
 
-    gear_tip: Annotated[float | None, Length(0.1, 20, zero=True), "gear tips to all but their mates"] = None
-    still: Annotated[float | None, Length(0.1, 20, zero=True), "between bodies that do not turn"] = None
-    axial: Annotated[float | None, Length(0.1, 20, zero=True), "beside a gear along its shaft"] = None
-    web: Annotated[float | None, Length(0.5, 50), "between holes; default the thickness, at least 3 mm"] = None
+    gear_tip: Annotated[float | None, Gap(0.1, 20, zero=True), "gear tips to all but their mates"] = None
+    still: Annotated[float | None, Gap(0.1, 20, zero=True), "between bodies that do not turn"] = None
+    axial: Annotated[float | None, Gap(0.1, 20, zero=True), "beside a gear along its shaft"] = None
+    web: Annotated[float | None, Gap(0.5, 50), "between holes; default the thickness, at least 3 mm"] = None
 
 
 class Disc(Table):

@@ -3,7 +3,7 @@
 from typing import Annotated, ClassVar
 
 from gearplate.job.kinds import Flag, HoleName, ListOf, Profile, WordOf
-from gearplate.job.lengths import POINT, Angle, Length
+from gearplate.job.lengths import POINT, Angle, Gap, Length
 from gearplate.job.model.frame import SHAFT_NAME, Point
 from gearplate.job.model.table import NEEDED, FalseOr, One, Table
 
@@ -50,10 +50,10 @@ class Plates(Table):
     cover_gears: Annotated[bool | None, Flag(), "the outline covers the gears, as a guard"] = None
     lightening: Annotated[Lightening | bool | None, FalseOr(Lightening, true_too=True), "windows, or false"] = None
     marks: Annotated[bool | None, Flag(), "etched names, arrows and counts"] = None
-    letter_height: Annotated[float | None, Length(3, 20, firm=True), "height of letters, 3 mm or more"] = None
+    letter_height: Annotated[float | None, Length(3, 20), "height of letters, 3 mm or more"] = None
     gap: Annotated[float | None, Length(5, 200), "distance between the plates; default: what the gears need"] = None
     washers: Annotated[bool | None, Flag(), "a washer under every screw head"] = None
-    web: Annotated[float | None, Length(0.5, 50), "least web between holes, as clearances.web"] = None
+    web: Annotated[float | None, Gap(0.5, 50), "least web between holes, as clearances.web"] = None
     outboard: Annotated[OnePlate | None, One(OnePlate), "the plate that faces the wheel"] = None
     inboard: Annotated[OnePlate | None, One(OnePlate), "the plate that faces the robot's middle"] = None
 
@@ -81,11 +81,11 @@ class Hole(Table):
     offset: Annotated[Point | None, POINT, "[dx, dy] from that shaft"] = None
     radius: Annotated[
         float | None,
-        Length(0.5, 1000, zero=True),
+        Gap(0.5, 1000, zero=True),
         "distance from that shaft, in the direction of angle",
     ] = None
-    diameter: Annotated[float | None, Length(0.5, 200), "of a circle; width of a slot"] = None
-    length: Annotated[float | None, Length(0.5, 500), "of a slot, between its end centres"] = None
+    diameter: Annotated[float | None, Gap(0.5, 200), "of a circle; width of a slot"] = None
+    length: Annotated[float | None, Gap(0.5, 500), "of a slot, between its end centres"] = None
     angle: Annotated[
         float | None,
         Angle(),
@@ -97,5 +97,5 @@ class Hole(Table):
         ListOf(POINT, "points [x, y]", least=3),
         "corners of a window, in order; from the shaft where it is hung on one",
     ] = None
-    corner_radius: Annotated[float | None, Length(0.3, 100, zero=True), "of a window"] = None
+    corner_radius: Annotated[float | None, Gap(0.3, 100, zero=True), "of a window"] = None
     fit: Annotated[float | None, Length(0.0, 2.0, signed=True), "finished size less the size given here"] = None

@@ -4,7 +4,7 @@ import re
 from typing import Annotated, Any, ClassVar
 
 from gearplate.job.kinds import Count, Kind, Number, Refused, WordOf
-from gearplate.job.lengths import Length
+from gearplate.job.lengths import Gap
 from gearplate.job.model.table import Table
 
 
@@ -76,7 +76,9 @@ class Play(Table):
         "flank tolerance class of the gears by ISO 1328-1 (9 is A9 of AGMA 2015, about Q8 of AGMA 2000): runout",
     ] = None
     runout: Annotated[
-        float | None, Length(0.001, 1, zero=True), "most that a gear runs out, total reading, in place of its class"
+        float | None,
+        Gap(0.001, 1, zero=True),
+        "most that a gear runs out, total reading, in place of its class",
     ] = None
     thickness_class: Annotated[
         str | None, ThicknessClass(), "tooth thickness by DIN 3967, of gears without a thinning of their own"
@@ -84,5 +86,5 @@ class Play(Table):
     bearing_clearance: Annotated[
         str | None, WordOf(("C2", "CN", "C3")), "clearance group of the bearings by ISO 5753-1"
     ] = None
-    least: Annotated[float | None, Length(0.001, 0.5, zero=True), "smallest operating backlash that will do"] = None
-    most: Annotated[float | None, Length(0.01, 3), "largest operating backlash that will do; left out: any"] = None
+    least: Annotated[float | None, Gap(0.001, 0.5, zero=True), "smallest operating backlash that will do"] = None
+    most: Annotated[float | None, Gap(0.01, 3), "largest operating backlash that will do; left out: any"] = None

@@ -3,7 +3,7 @@
 from typing import Annotated, ClassVar, Literal
 
 from gearplate.job.kinds import Flag, Profile, WordOf
-from gearplate.job.lengths import POINT, Angle, Fit, Length
+from gearplate.job.lengths import POINT, Angle, Fit, Gap, Length
 from gearplate.job.model.table import FalseOr, Table
 
 _Length = float  # a key below has that name
@@ -39,7 +39,9 @@ class Shaft(Table):
     retainer: Annotated[bool | None, Flag(), "a screwed plate or ring holds its bearings"] = None
     spacer: Annotated[float | None, Length(4, 80), "outside diameter of the spacers on the shaft"] = None
     float: Annotated[
-        _Length | None, Length(0.05, 5, zero=True), "play along it that is left on purpose between its bearings"
+        _Length | None,
+        Gap(0.05, 5, zero=True),
+        "play along it that is left on purpose between its bearings",
     ] = None
     held_by: Annotated[str | None, Profile("retainers"), "ring or collar that keeps it from moving along"] = None
     outboard: Annotated[Seat | Literal[False] | None, FalseOr(Seat), "its bearing in the outboard plate, or false"] = (

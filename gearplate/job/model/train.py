@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import Annotated, ClassVar
 
 from gearplate.job.kinds import Count, ListOf, Number, NumberOf, Profile, Ratio, WordOf
-from gearplate.job.lengths import Angle, Length
+from gearplate.job.lengths import Angle, Gap, Length
 from gearplate.job.model.table import NEEDED, Many, One, Table
 
 TEETH = Count(6, 500)
@@ -22,7 +22,7 @@ SAID_FOR_A_SIDE = {
 """What our own account and comments call the two sides, and people therefore write."""
 
 
-class AddedCentreLength(Length):
+class AddedCentreLength(Gap):
     """A length, or "auto": as much as the play of the gears asks for."""
 
     @property
@@ -61,7 +61,7 @@ class Gear(Table):
     ] = None
     thinning: Annotated[
         float | None,
-        Length(0.001, 0.5, zero=True),
+        Gap(0.001, 0.5, zero=True),
         "how much thinner its teeth are cut, along the reference circle",
     ] = None
     face_width: Annotated[float | None, Length(2, 60), "width of the teeth along the shaft"] = None
@@ -139,6 +139,6 @@ class Motors(Table):
     )
     slots: Annotated[
         float | None,
-        Length(0.1, 20, zero=True),
+        Gap(0.1, 20, zero=True),
         "its holes are slots along the line of centres: how far it can move each way",
     ] = None
