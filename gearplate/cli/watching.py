@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -50,6 +51,8 @@ def seen_text(seen: Seen, unit: Unit) -> str:
 
     what = {"area": "hull", "move": "largest move"}.get(seen.wish, seen.wish)
     best = "none yet" if seen.best is None else told(seen.best)
-    least = f", at least {told(seen.bound).split()[0]}" if seen.bound > 0.0 else ""
+    if math.isinf(seen.bound):  # every box is ruled out
+        best = "none" if seen.best is None else best
+    least = f", at least {told(seen.bound).split()[0]}" if 0.0 < seen.bound < math.inf else ""
     doing = {"trains": "weighing trains", "search": "searching", "proof": "proving"}[seen.stage.value]
     return f"{doing}: {what} {best}{least}; {100.0 * seen.share:.0f} % of the boxes"

@@ -21,8 +21,8 @@ class Stage(StrEnum):
 @dataclass(frozen=True, slots=True)
 class Seen:
     """How far a search has come. `wish`: what is to be small ("area" of the hull, "height", "width", "move"). `best`:
-    the value so far, mm2 or mm, None where there is none yet; no layout is below `bound`. `share` of the boxes of
-    angles that it looks at, at most."""
+    the value so far, mm2 or mm, None where there is none yet; no layout is below `bound` (infinite where it is proven
+    that there is none). `share` of the boxes of angles that it looks at, at most."""
 
     stage: Stage
     wish: str

@@ -303,6 +303,8 @@ def valid_job(dice: Dice) -> Job:
         ]
     if maybe(5):
         job["clearances"] = {"gear_tip": "0.8 mm", "still": "0.3 mm", "axial": "0.8 mm"}
+    if maybe(4):
+        job["layout"] = {"least": pick(["hull", "height", "width", ["width", "hull"]]), "spend": pick([0, 0.02, 0.1])}
     return job
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.builders.command import GOOD, WRONG, call, contents, job_in
 
 
@@ -19,6 +21,17 @@ def test_it_tells_what_would_be_built_and_writes_nothing(tmp_path: Path) -> None
     assert "0 findings" in answer.out
     assert "Still assumed" in answer.out
     assert "Files in" not in answer.out
+
+
+NO_PLACE = 'format = 1\nbase = "compost-drive"\nunits = "inch"\nwheel.diameter = 6\n'
+
+
+@pytest.mark.parametrize("least", ["hull", "height", "width"])
+def test_no_place_is_told_whatever_a_layout_was_to_be_least_in(tmp_path: Path, least: str) -> None:
+    job_in(tmp_path, f'{NO_PLACE}layout = {{least = "{least}"}}\n')
+    answer = call("check", folder=tmp_path)
+    assert (answer.code, answer.err) == (1, "")
+    assert "ERROR layout" in answer.out
 
 
 def test_json_is_the_record_and_nothing_else(tmp_path: Path) -> None:

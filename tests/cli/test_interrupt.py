@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import select
 import signal
@@ -152,6 +153,9 @@ HALF = Seen(Stage.SEARCH, "area", 12_410.0, 12_100.0, 0.38)
             Seen(Stage.PROOF, "height", 152.4, 127.0, 1.0),
             "proving: height 6.0000 in, at least 5.0000; 100 % of the boxes",
         ),
+        (Seen(Stage.PROOF, "area", None, math.inf, 0.1), "proving: hull none; 10 % of the boxes"),
+        (Seen(Stage.SEARCH, "height", None, math.inf, 0.1), "searching: height none; 10 % of the boxes"),
+        (Seen(Stage.SEARCH, "width", 152.4, math.inf, 1.0), "searching: width 6.0000 in; 100 % of the boxes"),
     ],
 )
 def test_words_of_progress(seen: Seen, text: str) -> None:
