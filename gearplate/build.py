@@ -17,6 +17,7 @@ from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.as_written import as_written
 from gearplate.job.best_train import NonePlaced, Placed, best_placed, trains_of
 from gearplate.job.no_place import FIRST_TRAIN, no_place_of, told
+from gearplate.job.train import stocked
 from gearplate.job.train_choice import nearest_train, trains_to_try, with_train
 from gearplate.layout.design import Layout
 from gearplate.layout.fixed_gaps import fixed_miss_mm, least_gaps
@@ -76,6 +77,8 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False, watch: Watch | 
         materials=job.catalog.materials(),
         cutter=job.catalog.cutter(job.raw["cutter"]),
         gear_bores={name: row.pattern.bores for name, row in job.catalog.gears().items()},
+        pinion_had=lambda gear: stocked(gear, "pinion", job.catalog),
+        wished_pinions=() if job.wish is None else job.wish.pinions,
         play=job.play,
         gear_materials=job.gear_materials,
         duty=job.rated_duty,

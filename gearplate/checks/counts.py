@@ -77,9 +77,11 @@ def teeth_for(gear: GearOnShaft, length_mm: float) -> int:
     return count + count % 2 if gear.gear.teeth % 2 == 0 else count
 
 
-def with_count(subject: Subject, gear: GearOnShaft, more: int, far: bool = False) -> list[Remedy]:
+def with_count(
+    subject: Subject, gear: GearOnShaft, more: int, far: bool = False, shift: float | None = None
+) -> list[Remedy]:
     """The gear with so many more (or fewer) teeth, and what that makes of the ratio. `far`: only where the ratio
-    becomes quite another, else only where it does not."""
+    becomes quite another, else only where it does not. `shift`: the profile shift that it is to have, in modules."""
     spec = subject.layout_spec
     teeth = gear.gear.teeth + more
     if teeth < LEAST_TEETH:
@@ -92,8 +94,13 @@ def with_count(subject: Subject, gear: GearOnShaft, more: int, far: bool = False
     if far != (change > MOST_RATIO) or change > FAR_RATIO:
         return []
     becomes = "the ratio becomes" if far else "ratio"
-    text = f"Take {teeth} teeth instead of {gear.gear.teeth} on {gear.shaft} ({becomes} {float(ratio):.4g} to 1)."
-    return remedies(text, gear_settings(subject, shafts, gear.stage, "teeth", teeth))
+    cut = "" if shift is None else f", cut with a profile shift of {shift:g} modules,"
+    text = f"Take {teeth} teeth{cut} instead of {gear.gear.teeth} on {gear.shaft} ({becomes} {float(ratio):.4g} to 1)."
+    ways = gear_settings(subject, shafts, gear.stage, "teeth", teeth)
+    if shift is None:
+        return remedies(text, ways)
+    shifts = gear_settings(subject, shafts, gear.stage, "shift", shift)
+    return remedies(text, ((*count, *cut_so) for count, cut_so in zip(ways, shifts, strict=True)))
 
 
 def _ratio_with(subject: Subject, changed: GearOnShaft, teeth: int) -> Fraction:

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from gearplate.finding import Remedy
 
 if TYPE_CHECKING:
-    from gearplate.checks.subject import Subject
     from gearplate.gears.spec import GearSpec
     from gearplate.layout.spec import LayoutSpec, Side
     from gearplate.plate.spec import PlateSpec
@@ -24,6 +23,16 @@ _IN = {"mm": 1.0, "inch": 25.4}
 _DECIMALS = {"mm": 3, "inch": 4}
 
 Setting = tuple[str, object]
+
+
+class Said(Protocol):
+    """What was asked for: the specs, and the job as it is written."""
+
+    @property
+    def layout_spec(self) -> LayoutSpec: ...
+
+    @property
+    def raw(self) -> Mapping[str, Any]: ...
 
 
 def rounded_up(mm: float, unit: Unit, fine: bool = False) -> str:
@@ -72,14 +81,14 @@ def gear_key(spec: LayoutSpec, shaft: str, stage: int) -> str:
 
 
 def gear_settings(
-    subject: Subject, shafts: Iterable[str], stage: int, field: str, value: object
+    said: Said, shafts: Iterable[str], stage: int, field: str, value: object
 ) -> tuple[tuple[Setting, ...], ...]:
     """Ways to set one field of equal gears on several shafts, the plainest first.
 
     A job says its pinions once for all motors, group by group, or as the first stage's driver; where it asks for a
     reduction instead of stages, no other gear has a key.
     """
-    spec, raw = subject.layout_spec, subject.raw
+    spec, raw = said.layout_spec, said.raw
     names = tuple(shafts)
     motors = {motor.name for motor in spec.motors}
     each = tuple((_dotted(gear_key(spec, name, stage), field), value) for name in names)
@@ -110,10 +119,10 @@ def _listed(groups: object) -> list[Mapping[str, object]]:
     return [group for group in found if isinstance(group, Mapping)]
 
 
-def added_centre_settings(subject: Subject, stage: int, value: object) -> tuple[tuple[Setting, ...], ...]:
+def added_centre_settings(said: Said, stage: int, value: object) -> tuple[tuple[Setting, ...], ...]:
     """Ways to set the added centre distance of one stage."""
     for_all: tuple[Setting, ...] = (("added_centre", value),)
-    return (for_all,) if "reduction" in subject.raw else (((f"stages[{stage - 1}].added_centre", value),), for_all)
+    return (for_all,) if "reduction" in said.raw else (((f"stages[{stage - 1}].added_centre", value),), for_all)
 
 
 def _dotted(key: str, field: str) -> str:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 PLACED_MM = 0.05
 LEAST_CONTACT = 1.0
 TOUCHING_MM = 1e-6
+UNDERCUT_MODULES = 0.02
 SHIFT_STEP = 0.05
 
 
@@ -97,6 +98,16 @@ def least_shift_of(gear: GearSpec) -> float:
     return float(least_shift(gear.teeth, angle, basic_rack(angle).straight_depth))
 
 
+def not_undercut(gear: GearSpec) -> bool:
+    """Whether the rule on undercut lets a gear be: by a hair too little shift is what handbooks accept."""
+    return gear.shift >= least_shift_of(gear) - UNDERCUT_MODULES
+
+
+def shift_that_does(gear: GearSpec) -> float:
+    """The least shift without undercut, rounded up to a twentieth of a module."""
+    return round(math.ceil((least_shift_of(gear) - 1e-9) / SHIFT_STEP) * SHIFT_STEP, 2)
+
+
 def with_faults(group: list[Mated], *faults: str) -> list[Mated]:
     """The group as if its meshes had these faults of interference alone."""
     return [(replace(placed, mesh=replace(placed.mesh, interference=faults)), need) for placed, need in group]
@@ -112,7 +123,7 @@ def shift_remedies(subject: Subject, group: list[Mated]) -> list[Remedy]:
             continue
         gears = [pair[0].driver if number == 1 else pair[0].driven for pair in group]
         gear = gears[0].gear
-        shift = round(math.ceil((least_shift_of(gear) - 1e-9) / SHIFT_STEP) * SHIFT_STEP, 2)
+        shift = shift_that_does(gear)
         names = dict.fromkeys(one.shaft for one in gears)
         options = gear_settings(subject, names, placed.stage, "shift", shift)
         if not options:

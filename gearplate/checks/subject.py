@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout
     from gearplate.cut.cut_plate import CutPlate
     from gearplate.gears.play.spec import PlaySpec
+    from gearplate.gears.spec import GearSpec
     from gearplate.layout.chain import MeshNeed
     from gearplate.layout.clearance import Pair
     from gearplate.layout.design import Layout, PlacedMesh
@@ -36,6 +37,10 @@ def _usual_play() -> PlaySpec:
     return PlaySpec()
 
 
+def _as_it_is(gear: GearSpec) -> GearSpec:
+    return gear
+
+
 @dataclass(frozen=True, eq=False)
 class Subject:
     """One finished design. `plates` = (outboard, inboard); `cut_plates` for each hand; `shops` by plate side, without
@@ -45,8 +50,9 @@ class Subject:
     one in use: where remedies look for another sheet. `play` and `gear_materials` (by gear class): what the play of
     the gears is reckoned with. `duty` and `rating_tables`: what strength is rated by, where the job says its machine's
     mass; None else. `gear_bores`: what each class of bought gears can be had with, by
-    its name. `unit`: in which remedies write lengths. `raw`: the job as it is
-    written, so that they speak of keys that it has. `told`: whether anybody reads what to do about the
+    its name; `pinion_had`: a pinion known by its count alone as the gear catalogue has it. `wished_pinions`: the counts
+    among which the tool chooses, where the job asks for a reduction. `unit`: in which remedies write lengths. `raw`:
+    the job as it is written, so that they speak of keys that it has. `told`: whether anybody reads what to do about the
     findings; a trial of a change only looks at what is found, and the search for cures costs more than that.
 
     What several rules need is worked out once and kept.
@@ -62,6 +68,8 @@ class Subject:
     materials: Mapping[str, Material] = field(default_factory=dict)
     cutter: Cutter | None = None
     gear_bores: Mapping[str, tuple[Bore, ...]] = field(default_factory=dict)
+    pinion_had: Callable[[GearSpec], GearSpec] = _as_it_is
+    wished_pinions: tuple[int, ...] = ()
     unit: Unit = "mm"
     raw: Mapping[str, Any] = field(default_factory=dict)
     play: PlaySpec = field(default_factory=_usual_play)

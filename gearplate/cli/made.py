@@ -95,7 +95,7 @@ def trials(spec: JobSpec, design: Design) -> int:
     if things + sum(len(plate.features) for plate in design.plates) > MOST_THINGS:
         return 0
     if spec.wish is not None:
-        return 0 if placeless or len(grave) > TRIALS[0][0] else 5  # each trial tries several trains again
+        return 0 if placeless or len(grave) > TRIALS[0][0] else SEARCH  # one: it looks among all trains again
     builds = next((builds for most, builds in TRIALS if len(grave) <= most), 2)
     if placeless:
         builds = max(builds, SEARCH)  # one search at least for a way out

@@ -6,14 +6,17 @@ A layout takes a tenth of the time of a build, so many changes can be looked at;
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.counts import LEAST_TEETH
-from gearplate.checks.job_keys import gear_key
+from gearplate.checks.job_keys import gear_key, gear_settings
+from gearplate.checks.mated import not_undercut
 from gearplate.errors import GearplateError
 from gearplate.finding import Remedy
 from gearplate.job.as_written import written_as
 from gearplate.job.no_place import Cure, NoPlace, Outcome, figure, listed
+from gearplate.job.train import stocked
 from gearplate.layout.certified.conflict import Purse
 from gearplate.layout.chain import idler_names, stage_shaft
 from gearplate.layout.design import BodyKind
@@ -32,6 +35,7 @@ JUMPS = (2, 4, 8, 16, 32)  # in teeth, until there is a place; then halved down 
 SCALES = (1.1, 1.2, 1.35, 1.5, 1.75, 2.0)
 IDLERS = (24, 32)  # teeth of common stock gears
 LOOK_COSTS = 80  # boxes: to read the changed job, and to see what stands in whose way
+MOST_PINION = 20  # teeth: from 17 on none of 20 degrees is undercut
 FAR = 2.0  # a count that is so many times another makes quite another drive of it
 
 Look = Callable[[Remedy], Cure]
@@ -70,6 +74,8 @@ def _ways(job: JobSpec, none: NoPlace) -> Iterator[Callable[[Look], Cure | None]
     """What may help, the lightest change first: the job's own limits and places, tooth counts, sides of the motors,
     the same ratio in larger gears, idlers, other parts, fewer motors."""
     spec = job.layout_spec
+    if (pinion := _least_pinion(job)) is not None:
+        yield pinion
     for remedy in (*_room(none, job), *_freed(none, spec)):
         yield _one(remedy)
     stages = range(len(spec.train.stages)) if job.wish is None else range(0)
@@ -154,6 +160,31 @@ def _freed(none: NoPlace, spec: LayoutSpec) -> Iterator[Remedy]:
     for names in ([given] if len(given) > 1 else []) + [[name] for name in given]:
         setting = tuple((f"motors.{name}.clocking", None) for name in names)
         yield Remedy(f"Leave the clocking of {listed(names)} to the tool.", setting)
+
+
+def _least_pinion(job: JobSpec) -> Callable[[Look], Cure | None] | None:
+    """Where the motors' pinion has fewer teeth than the rules allow: the least count that they do, as the gear
+    catalogue has it, with which there is a place. None where the pinion has enough, or the motors' pinions differ."""
+    spec = job.layout_spec
+    motors = [motor.name for motor in spec.motors]
+    was = spec.motors[0].pinion
+    if any(motor.pinion != was for motor in spec.motors) or (was.teeth >= LEAST_TEETH and not_undercut(was)):
+        return None
+    bare = replace(was, shift=0.0, source="", tip_diameter_mm=None)
+    before = float(ratio(spec, spec.motors[0]))
+
+    def remedies() -> Iterator[Remedy]:
+        for teeth in range(max(LEAST_TEETH, was.teeth + 1), MOST_PINION + 1):
+            if not not_undercut(stocked(replace(bare, teeth=teeth), "pinion", job.catalog)):
+                continue
+            text = (
+                f"Take a pinion of {teeth} teeth instead of {was.teeth} (the ratio becomes "
+                f"{before * was.teeth / teeth:.4g} to 1)."
+            )
+            for setting in gear_settings(job, motors, 1, "teeth", teeth)[:1]:
+                yield Remedy(text, setting)
+
+    return _steps(remedies())
 
 
 def _count(spec: LayoutSpec, index: int, step: int) -> Callable[[Look], Cure | None]:

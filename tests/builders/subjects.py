@@ -12,6 +12,7 @@ from gearplate.cut.make import cut_plate
 from gearplate.finding import Finding, Severity
 from gearplate.job.load import load_job
 from gearplate.job.spec import JobSpec
+from gearplate.job.train import stocked
 from gearplate.layout.solve import solve_layout
 from gearplate.plate.make import make_plates
 
@@ -50,8 +51,9 @@ def subject_of(job: JobSpec) -> Subject:
         job.catalog.materials(),
         job.catalog.cutter(job.raw["cutter"]),
         {name: row.pattern.bores for name, row in job.catalog.gears().items()},
-        job.units,
-        job.raw,
+        unit=job.units,
+        raw=job.raw,
+        pinion_had=lambda gear: stocked(gear, "pinion", job.catalog),
         play=job.play,
         gear_materials=job.gear_materials,
         duty=job.rated_duty,

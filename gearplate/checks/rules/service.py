@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.apart import thing
-from gearplate.checks.counts import LEAST_TEETH, teeth_for, with_count
 from gearplate.checks.job_keys import chain_of
 from gearplate.checks.moves import (
     angle_remedies,
@@ -16,18 +15,18 @@ from gearplate.checks.moves import (
     own_hole_remedies,
     standoff_remedies,
 )
+from gearplate.checks.pilots import smaller_pinions, what_passes
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
 if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout
     from gearplate.checks.subject import Subject
-    from gearplate.layout.design import Body, GearOnShaft
+    from gearplate.layout.design import Body
     from gearplate.layout.spec import MotorSpec
     from gearplate.plate.plate import Feature
 
 TOUCHING_MM = 1e-6
-LONG_SHIFT = 0.5  # of bought pinions of few teeth, in modules; common practice, no source
 
 
 # motor-service
@@ -117,7 +116,7 @@ def _pinion_held(subject: Subject, motor: MotorSpec) -> Finding | None:
             f"{motor.name} cannot come out with the pinion on: the tips ({tip:.3f} mm) are "
             f"{tip - cutout.width_mm:.3f} mm wider than the pilot's hole ({cutout.width_mm:.3f} mm). The box must be "
             "split to change a motor. "
-            f"{_what_passes(pinion, cutout.width_mm)}, or a motor with a pilot of {boss:.3f} mm.",
+            f"{what_passes(subject, pinion, cutout.width_mm)}, or a motor with a pilot of {boss:.3f} mm.",
             Where(
                 plate=motor.side.value,
                 shafts=(motor.name,),
@@ -129,35 +128,9 @@ def _pinion_held(subject: Subject, motor: MotorSpec) -> Finding | None:
             cutout.width_mm,
             "mm",
             Standing.GEOMETRY,
-            *chain_of(_smaller_pinions(subject, pinion, cutout.width_mm)),
+            *chain_of(smaller_pinions(subject, pinion, cutout.width_mm)),
         )
     return None
-
-
-def passing_teeth(pinion: GearOnShaft, hole_mm: float) -> int:
-    """The most teeth with which a pinion of this tooth size passes a hole: tips of (z + 2 + 2 x) modules. Small bought
-    ones are mostly cut long, so at least half a module of shift is allowed for."""
-    shift = max(pinion.gear.shift, LONG_SHIFT)
-    return math.floor((hole_mm + TOUCHING_MM) / pinion.gear.system.module_mm - 2.0 - 2.0 * shift)
-
-
-def _what_passes(pinion: GearOnShaft, hole_mm: float) -> str:
-    teeth, module = passing_teeth(pinion, hole_mm), pinion.gear.system.module_mm
-    if teeth >= pinion.gear.teeth:
-        return f"Tips of {hole_mm:.3f} mm would pass"
-    if teeth >= LEAST_TEETH:
-        return f"{teeth} teeth of module {module:g} would pass"
-    finest = math.floor(hole_mm / (LEAST_TEETH + 2.0 + 2.0 * LONG_SHIFT) * 100.0) / 100.0
-    return f"No pinion of module {module:g} with {LEAST_TEETH} teeth would pass, one of module {finest:g} would"
-
-
-def _smaller_pinions(subject: Subject, pinion: GearOnShaft, hole_mm: float) -> list[Remedy]:
-    """Counts that pass, the nearest to the ratio first."""
-    fewer = passing_teeth(pinion, hole_mm) - pinion.gear.teeth
-    if fewer >= 0:  # its tips are longer than usual: a count less may do
-        fewer = -teeth_for(pinion, 0.5 * (pinion.tip_diameter_mm - hole_mm))
-    cures = with_count(subject, pinion, fewer) or with_count(subject, pinion, fewer, far=True)
-    return cures or [Remedy("Take finer teeth in the first stage, or a motor with a wider pilot.")]
 
 
 def _way_barred(subject: Subject, motor: MotorSpec, hole: Feature, bodies: list[Body]) -> str | None:

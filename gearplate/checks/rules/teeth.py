@@ -10,6 +10,7 @@ from gearplate.checks.mated import (
     gear_name,
     group_where,
     least_shift_of,
+    not_undercut,
     same_meshes,
     shift_remedies,
     told,
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from gearplate.checks.mated import Mated
     from gearplate.checks.subject import Subject
     from gearplate.gears.spec import GearSpec, ToothSystem
-
-UNDERCUT_MODULES = 0.02
 
 
 def _interference(subject: Subject) -> Outcome:
@@ -52,7 +51,7 @@ def _undercut(subject: Subject, group: list[Mated], fault: str) -> Finding | Non
     placed = group[0][0]
     one = placed.driver if fault.endswith("1") else placed.driven
     least = least_shift_of(one.gear)
-    if one.gear.shift >= least - UNDERCUT_MODULES:
+    if not_undercut(one.gear):
         return None
     remedy, others = chain_of(shift_remedies(subject, with_faults(group, fault)))
     degrees = math.degrees(one.gear.system.pressure_angle_rad)
