@@ -15,6 +15,8 @@ from dataclasses import dataclass
 
 from gearplate.finding import Finding
 
+LONGEST_KEY = 120
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -33,7 +35,8 @@ class Problem:
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}, line {self.line}"
-        text = f"{place}: {self.key}" if self.key else place
+        key = self.key if len(self.key) <= LONGEST_KEY else f"{self.key[:LONGEST_KEY]} ..."
+        text = f"{place}: {key}" if key else place
         if self.value:
             text += f" = {self.value}"
         text += f": {self.message}"

@@ -29,6 +29,7 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
     from gearplate.cli.job_argument import find_job
     from gearplate.cli.made import exit_code, loaded, made
     from gearplate.cli.say import encoding, say, width
+    from gearplate.errors import FileError
     from gearplate.files import check_target, recover, safe_name
 
     spec = loaded(find_job(job, "build"), sets, as_json)
@@ -43,11 +44,15 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
     if as_json:
         from gearplate.cli.as_json import build_text
 
-        say(build_text(packet, previous))
+        text = build_text(packet, previous)
     else:
         from gearplate.packet.account import account
 
-        say(account(packet.record, packet, previous, encoding=encoding(), width=width()).rstrip("\n"))
+        text = account(packet.record, packet, previous, encoding=encoding(), width=width()).rstrip("\n")
+    try:
+        say(text)
+    except FileError as error:  # a full disk behind the output, when the folder has been written already
+        raise FileError(f"{error} But the new build stands whole in {packet.folder}.") from error
     return exit_code(design)
 
 

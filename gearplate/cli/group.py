@@ -33,6 +33,7 @@ gearplate turns one job file into two cut-ready gearbox plates and checks them.
   gearplate build compost-drive    builds a finished example into out/compost-drive
   gearplate explain backlash       explains a word, or the code beside a finding (all commands: --help)"""
 
+MOST_TOLD = 200
 EXIT_NO, EXIT_INPUT, EXIT_BUG, EXIT_STOPPED = 1, 2, 3, 130
 TRACEBACK = "GEARPLATE_TRACEBACK"
 """Set to anything, this variable of the environment shows where a fault of ours came from."""
@@ -122,8 +123,10 @@ def run(arguments: list[str]) -> int:
 def _report(error: JobError) -> int:
     count = len(error.problems)
     complain(f"{count} thing{'s' if count != 1 else ''} to mend. Nothing was written.")
-    for problem in error.problems:
+    for problem in error.problems[:MOST_TOLD]:
         complain(f"  {problem}")
+    if count > MOST_TOLD:
+        complain(f"  and {count - MOST_TOLD} more, which --json tells")
     return error.exit_code
 
 

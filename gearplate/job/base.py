@@ -193,7 +193,8 @@ def _merge(
         if isinstance(value, dict) and isinstance(data.get(key), dict):
             _merge(data[key], value, here, source, origins)
         else:
-            forget(origins, here)
+            if key in data:
+                forget(origins, here)
             data[key] = value
             origins[here] = Origin(source, here)
 

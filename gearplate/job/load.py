@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable
 
 from gearplate.catalog import Catalog, load_catalog
-from gearplate.errors import JobError
+from gearplate.errors import JobError, Problem
 from gearplate.gears.spec import TrainSpec
 from gearplate.job.base import parse_document, read_document
 from gearplate.job.document import Document
@@ -34,9 +34,19 @@ def load_job_text(
 
 
 def _job(document: Document, sets: Iterable[str]) -> JobSpec:
+    problems: list[Problem] = []
     for text in sets:
-        document = with_setting(document, text)
-    return job_from(document, load_catalog(document.folders))
+        try:
+            document = with_setting(document, text)
+        except JobError as error:
+            problems += error.problems
+    if not problems:
+        return job_from(document, load_catalog(document.folders))
+    try:  # for what else is wrong: one report of everything
+        job_from(document, load_catalog(document.folders))
+    except JobError as error:
+        problems += error.problems
+    raise JobError(tuple(problems))
 
 
 def job_from(document: Document, catalog: Catalog) -> JobSpec:

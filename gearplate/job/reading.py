@@ -23,6 +23,7 @@ _IN_OTHER_WORDS = {
 }
 _TWO_SPEED = "Gearboxes of two speeds (two gear pairs between one pair of shafts) are out of scope."
 _TWO_SPEED_KEYS = ("two_speed", "speeds", "speed", "low", "high", "low_gear", "high_gear", "second", "shifter", "pairs")
+MOST_NEAR = 200  # unknown keys whose nearest known one is looked for: that takes a while, and nobody mistypes more
 MOST_ALSO = 6  # keys told beside the first where one thing is wrong with many
 
 
@@ -61,11 +62,14 @@ def read(document: Document, catalog: Catalog) -> Reading:
     faults = Faults(catalog)
     file = JobFile.read(document.data, (), faults)
     problems = _all_refused(document, faults.refused)
-    problems += [_unknown(document, path, table) for path, table in faults.unknown]
+    problems += [_unknown(document, *one, number < MOST_NEAR) for number, one in enumerate(faults.unknown)]
     paths = [path for path, _ in (*faults.refused, *faults.unknown)]
     refused = [existing(document.data, path) or path[:1] for path in paths]
     # What a mistyped key was meant to be is not missing.
-    refused += [(*path[:-1], near) for path, table in faults.unknown if (near := near_word(str(path[-1]), table.keys))]
+    for path, table in faults.unknown[:MOST_NEAR]:
+        near = near_word(str(path[-1]), table.keys)
+        if near is not None:
+            refused.append((*path[:-1], near))
     reading = Reading(document, catalog, cast(JobFile, file), problems, refused)
     _needed(reading, reading.file, ())
     return reading
@@ -100,14 +104,15 @@ def _refused(document: Document, path: KeyPath, refused: Refused) -> Problem:
     return document.problem(path, refused.message, refused.accepted)
 
 
-def _unknown(document: Document, path: KeyPath, table: type[Table]) -> Problem:
+def _unknown(document: Document, path: KeyPath, table: type[Table], with_near: bool) -> Problem:
     key = str(path[-1])
     if key in _TWO_SPEED_KEYS and (len(path) == 1 or "stages" in path):
         return document.problem(path, _TWO_SPEED)
     where = f"`{key[:40]}` is not a key here."
     if key in _IN_OTHER_WORDS:
         return document.problem(path, f"{where} {_IN_OTHER_WORDS[key]}")
-    return document.problem(path, where + near_text(key, table.keys), ", ".join(table.keys))
+    near = near_text(key, table.keys) if with_near else ""
+    return document.problem(path, where + near, ", ".join(table.keys))
 
 
 def _needed(reading: Reading, table: Table, path: KeyPath) -> None:

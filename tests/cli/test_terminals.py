@@ -71,6 +71,7 @@ def test_an_output_that_is_full(tmp_path: Path) -> None:
     assert run.returncode == 2
     assert run.stderr.startswith(b"gearplate: the output cannot be written: No space left")
     assert b"Nothing was" not in run.stderr
+    assert b"But the new build stands whole in" in run.stderr
     assert (tmp_path / "out" / "job" / "manifest.json").is_file()
     assert b"Traceback" not in run.stderr
 

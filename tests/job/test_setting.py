@@ -125,6 +125,17 @@ def test_a_setting_that_cannot_be_is_refused_in_words(text: str, words: str) -> 
     assert problem.file.startswith("--set ")
 
 
+def test_every_fault_of_every_setting_is_told_at_once() -> None:
+    with pytest.raises(JobError) as caught:
+        load_job("compost-drive", ["a=b=c", "wheel.diamter=5", "=5", "motors.count=9", "hand=left"])
+    assert [problem.file for problem in caught.value.problems] == [
+        "--set a=b=c",
+        "--set =5",
+        "--set motors.count=9",
+        "--set wheel.diamter=5",
+    ]
+
+
 def test_a_fault_that_a_setting_makes_elsewhere_names_what_was_set() -> None:
     with pytest.raises(JobError) as caught:
         load_job("compost-drive", ["motors.screws=5"])
