@@ -22,10 +22,7 @@ def command(topic: str | None, job: str | None, sets: tuple[str, ...], as_json: 
     from gearplate.packet import explain
 
     if topic is None:
-        say(_json({"codes": explain.codes()}) if as_json else explain.topics().rstrip("\n"))
-        return
-    if as_json:
-        say(_json(explain.as_data(topic)))
+        say(_json({"codes": explain.codes(), "words": explain.words()}) if as_json else explain.topics().rstrip("\n"))
         return
     record = None
     if job is not None:
@@ -37,6 +34,9 @@ def command(topic: str | None, job: str | None, sets: tuple[str, ...], as_json: 
 
         spec = loaded(find_job(job, "explain " + topic), sets, as_json)
         record = design_record(made(spec, far=topic == NO_LAYOUT))
+    if as_json:
+        say(_json(explain.as_data(topic, record)))
+        return
     say(explain.explain(topic, record, width()).rstrip("\n"))
 
 

@@ -105,15 +105,15 @@ def topics() -> str:
     lines = ["Codes, as they stand beside findings:"]
     lines += [f"  {rule.code:<{longest}}  {rule.title}" for rule in rules.ALL_RULES]
     lines += [f"  {code:<{longest}}  {parts[0]}" for code, parts in OTHER_CODES.items()]
-    lines += ["", "Words:", *wrapped(", ".join(sorted((word.name for word in _words()), key=str.lower)), WIDTH)]
+    lines += ["", "Words:", *wrapped(", ".join(words()), WIDTH)]
     return "\n".join(lines) + "\n"
 
 
-def as_data(name: str) -> dict[str, Any]:
-    """A code or word for programs. Raises UnknownTopic."""
+def as_data(name: str, record: dict[str, Any] | None = None) -> dict[str, Any]:
+    """A code or word for programs; with a record, a code's `design` too. Raises UnknownTopic."""
     if find_rule(name) is not None or _other(name) is not None:
         code, (title, why, limit, remedy, standing, source) = _parts(name, find_rule(name))
-        return {
+        data: dict[str, Any] = {
             "code": code,
             "title": title,
             "why": why,
@@ -122,6 +122,11 @@ def as_data(name: str) -> dict[str, Any]:
             "standing": standing.value,
             "source": source,
         }
+        if record is not None:
+            from gearplate.packet.explain_design import design_data
+
+            data["design"] = design_data(code, record)
+        return data
     word = find_word(name)
     if word is None:
         raise UnknownTopic(name, near_names(name))
@@ -138,6 +143,11 @@ def as_data(name: str) -> dict[str, Any]:
 def codes() -> list[str]:
     """Every code that a finding can have."""
     return [*(rule.code for rule in rules.ALL_RULES), *OTHER_CODES]
+
+
+def words() -> list[str]:
+    """Every word of the glossary, in alphabetical order."""
+    return sorted((word.name for word in _words()), key=str.lower)
 
 
 def find_rule(code: str) -> Rule | None:

@@ -17,18 +17,40 @@ Record = dict[str, Any]
 MOST_LINES = 14
 
 
+def design_data(code: str, record: Record) -> dict[str, Any]:
+    """For programs: the formula with its numbers, how much was compared, the findings as in the record."""
+    return {
+        "part": record["job"]["part"],
+        "revision": record["job"]["revision"],
+        "numbers": _numbers(code, record),
+        "compared": _compared(code, record),
+        "findings": _findings(code, record),
+    }
+
+
+def _numbers(code: str, record: Record) -> list[str]:
+    return list(NUMBERS[code](record)) if code in NUMBERS else []
+
+
+def _compared(code: str, record: Record) -> int | None:
+    return next((entry["compared"] for entry in record["checks"] if entry["check"] == code), None)
+
+
+def _findings(code: str, record: Record) -> list[Record]:
+    return [finding for finding in record["findings"] if finding["check"] == code]
+
+
 def design_lines(code: str, record: Record, width: int) -> list[str]:
     """The part of the page that speaks of one design."""
     job = record["job"]
     lines = [f"In {job['part']} {job['revision']}"]
-    numbers = list(NUMBERS[code](record)) if code in NUMBERS else []
+    numbers = _numbers(code, record)
     most = len(numbers) if code == NO_LAYOUT else MOST_LINES
     for text in numbers[:most]:
         lines += wrapped(text, width, "  ", "    " if text.startswith(" ") else "  ")
     if len(numbers) > most:
         lines.append(f"  ... and {len(numbers) - most} more")
-    compared = next((entry["compared"] for entry in record["checks"] if entry["check"] == code), None)
-    findings = [finding for finding in record["findings"] if finding["check"] == code]
+    compared, findings = _compared(code, record), _findings(code, record)
     if compared is not None:
         found = counted(len(findings), "finding") if findings else "nothing found"
         lines += wrapped(f"{counted(compared, 'comparison')}, {found}.", width)
@@ -245,6 +267,24 @@ def _floor(record: Record) -> Iterator[str]:
         yield f"lowest gear {name}: {radius:.3f} mm - {-low:.3f} mm = {radius + low:.3f} mm above it"
 
 
+def _motors_at_wheel(record: Record) -> Iterator[str]:
+    """Round motors that stand beside the wheel along z, with the sum of their gap."""
+    wheel = next((body for body in record["bodies"] if body["kind"] == "wheel"), None)
+    if wheel is None:
+        return
+    for motor in (body for body in record["bodies"] if body["kind"] == "motor" and body["diameter_mm"] is not None):
+        along = f"{motor['name']}: "
+        if min(motor["z_mm"][1], wheel["z_mm"][1]) <= max(motor["z_mm"][0], wheel["z_mm"][0]):
+            yield f"{along}not beside the wheel, since they do not overlap along the axle"
+            continue
+        apart = math.hypot(motor["x_mm"] - wheel["x_mm"], motor["y_mm"] - wheel["y_mm"])
+        radii = 0.5 * (motor["diameter_mm"] + wheel["diameter_mm"])
+        yield (
+            f"{along}centres {apart:.3f} mm apart - {wheel['diameter_mm']:.3f} mm / 2 - {motor['diameter_mm']:.3f} mm "
+            f"/ 2 = {apart - radii:.3f} mm"
+        )
+
+
 def _pinions(record: Record) -> Iterator[str]:
     for motor in record["motors"]:
         gear = next((gear for gear in record["gears"] if gear["shaft"] == motor["name"]), None)
@@ -281,6 +321,7 @@ NUMBERS: dict[str, Callable[[Record], Iterator[str]]] = {
     "shaft-reach": _reach,
     "ground": _floor,
     "motor-service": _pinions,
+    "motor-to-wheel": _motors_at_wheel,
     "marks-room": _marks,
     NO_LAYOUT: no_place_lines,
 }

@@ -11,7 +11,9 @@ from tests.builders.command import call, job_in
 def test_alone_it_lists_what_can_be_asked(tmp_path: Path) -> None:
     listed = call("explain", folder=tmp_path)
     assert listed.code == 0
-    codes = json.loads(call("explain", "--json", folder=tmp_path).out)["codes"]
+    known = json.loads(call("explain", "--json", folder=tmp_path).out)
+    codes = known["codes"]
+    assert {"kerf", "backlash", "module"} <= set(known["words"])
     assert len(codes) > 30
     for code in codes:
         assert f"  {code} " in listed.out
@@ -34,6 +36,17 @@ def test_with_a_job_its_own_numbers_stand_there(tmp_path: Path) -> None:
     assert answer.out.startswith(plain.rstrip("\n"))
     assert "test-drive A" in answer.out
     assert "2.1260 in" in answer.out
+
+
+def test_a_program_gets_the_jobs_numbers_too(tmp_path: Path) -> None:
+    job_in(tmp_path)
+    plain = json.loads(call("explain", "mesh-centre", "--json", folder=tmp_path).out)
+    answer = json.loads(call("explain", "mesh-centre", "job.toml", "--json", folder=tmp_path).out)
+    design = answer.pop("design")
+    assert answer == plain
+    assert "2.1260 in" in " ".join(design["numbers"])
+    assert (design["part"], design["revision"], design["findings"]) == ("test-drive", "A", [])
+    assert design["compared"] > 0
 
 
 def test_what_is_not_there_has_neighbours_and_no_job_is_built_for_it(tmp_path: Path) -> None:

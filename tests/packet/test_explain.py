@@ -20,6 +20,7 @@ from gearplate.packet.explain import (
     near_names,
     topics,
 )
+from gearplate.packet.explain_design import NUMBERS
 from gearplate.record.design_record import design_record
 from tests.builders.subjects import BAD, FAIR, job_of
 
@@ -153,3 +154,13 @@ def test_findings_of_the_code_are_told_with_limit_and_remedy() -> None:
     assert "1 finding" in text
     assert "it needs at least 3.000 mm" in text
     assert "Set places.M1 = {angle = 9.5}" in text
+
+
+def test_the_gap_of_a_motor_beside_the_wheel_is_written_out() -> None:
+    """M1 stands 3 forward and 4 up of a wheel at the origin, in units of 20 mm: 100 - 101.6 / 2 - 42 / 2 = 28.2 mm."""
+    wheel = {"kind": "wheel", "name": "wheel", "x_mm": 0.0, "y_mm": 0.0, "diameter_mm": 101.6, "z_mm": [10.0, 35.0]}
+    over = {"kind": "motor", "name": "M1", "x_mm": 60.0, "y_mm": 80.0, "diameter_mm": 42.0, "z_mm": [0.0, 90.0]}
+    inboard = over | {"name": "M2", "z_mm": [-130.0, -40.0]}
+    lines = list(NUMBERS["motor-to-wheel"]({"bodies": [wheel, over, inboard]}))
+    assert lines[0] == "M1: centres 100.000 mm apart - 101.600 mm / 2 - 42.000 mm / 2 = 28.200 mm"
+    assert lines[1].startswith("M2: not beside the wheel")
