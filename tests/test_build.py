@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from gearplate.build import cut_files, make
-from gearplate.errors import NoSolution
+from gearplate.errors import NoSolution, ToolBug
+from gearplate.geometry.transform import translated
 from gearplate.job.load import load_job_text
 from gearplate.record.design import Design, Status
 
@@ -66,6 +69,27 @@ def test_an_ordinary_design_is_no_draft_even_where_one_was_asked_for() -> None:
     assert design.errors == ()
     assert design.status is Status.OK
     assert not any(cut.draft or "DRAFT" in cut.file_name for cut in design.cut_plates)
+
+
+def with_moved_hole(design: Design, hole: str, by_mm: float) -> Design:
+    """The design with one hole of its second plate drawn elsewhere: its file reads back as it was asked all the same."""
+    first, second = design.cut_plates
+    features = tuple(
+        replace(one, shape=translated(one.shape, by_mm, 0.0)) if one.feature.id == hole else one
+        for one in second.features
+    )
+    assert features != second.features
+    return replace(design, cut_plates=(first, replace(second, features=features)))
+
+
+@pytest.mark.parametrize("hole", ["output-bore", "rail-2", "standoff-1"])
+def test_no_files_of_plates_whose_shared_holes_miss_each_other_by_more_than_a_micrometre(hole: str) -> None:
+    design = built("", draft=False)
+    for by_mm in (0.0005, -0.0005):
+        assert len(cut_files(with_moved_hole(design, hole, by_mm)).files) == 2
+    for by_mm in (0.002, -0.002, 1.0):
+        with pytest.raises(ToolBug, match=r"shared holes of .*outboard.* and .*inboard.* miss each other by"):
+            cut_files(with_moved_hole(design, hole, by_mm))
 
 
 @pytest.mark.parametrize("ratio", ["6.5", "9.5", "12"])
