@@ -72,7 +72,7 @@ def test_an_ordinary_design_is_no_draft_even_where_one_was_asked_for() -> None:
 
 
 def with_moved_hole(design: Design, hole: str, by_mm: float) -> Design:
-    """The design with one hole of its second plate drawn elsewhere: its file reads back as it was asked all the same."""
+    """The design with one hole of its second plate drawn elsewhere: its file still reads back as it was asked."""
     first, second = design.cut_plates
     features = tuple(
         replace(one, shape=translated(one.shape, by_mm, 0.0)) if one.feature.id == hole else one

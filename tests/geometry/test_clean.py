@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearplate.geometry.clean import LEAST_LENGTH_MM, clean
+from gearplate.geometry.clean import clean
 from gearplate.geometry.path import area, circle_path, kinks, least_segment_length
 from gearplate.geometry.regions import largest_deviation
 from gearplate.geometry.shapes import Circle, Path
@@ -59,7 +59,7 @@ def test_a_short_line_between_arcs_is_blended(short: float, first: float, second
     a, b = first, second
     top = Path(((0, a, 1.0), (0, -a, 0.0), (short, -a, math.tan(math.pi / 8)), (short + a, 0, 0.0), (short + a, b, 0)))
     mended = clean(top)
-    assert least_segment_length(mended) >= LEAST_LENGTH_MM
+    assert least_segment_length(mended) >= 1e-3
     assert largest_deviation(top, mended, 0.05) < 1e-6
     assert abs(kinks(mended)[1]) < 1e-9
     assert abs(area(mended) - area(top)) < 1e-6
@@ -81,7 +81,7 @@ def test_a_doubled_vertex_is_mended(seed: int, where: int, hair: float, angle: f
     double = (x + hair * math.cos(angle), y + hair * math.sin(angle), 0.0)
     vertices = (*path.vertices[:index], double, (x, y, bulge), *path.vertices[index + 1 :])
     mended = clean(Path(vertices))
-    assert least_segment_length(mended) >= LEAST_LENGTH_MM
+    assert least_segment_length(mended) >= 1e-3
     assert largest_deviation(Path(vertices), mended, 0.5) < 1e-3
     assert len(mended.vertices) <= len(vertices) + 2
 

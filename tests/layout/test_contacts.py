@@ -21,7 +21,6 @@ from gearplate.layout.contacts import FAR_MM, HELD_MM, Contact, contacts
 from gearplate.layout.design import Body, BodyKind, HoleKind, Layout
 from gearplate.layout.hardware import disc
 from gearplate.layout.nearest import Grown, between, hull_between
-from gearplate.layout.service import DRIVER_PLAY_MM
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import KeepOut, LayoutSpec, LimitsSpec, Place, Side, WishesSpec
 from gearplate.layout.spend import MOST_MM
@@ -73,7 +72,7 @@ def driver(spec: LayoutSpec, layout: Layout, name: str) -> BaseGeometry:
     """The driver on a motor's screw, whose head stands on the screw's axis."""
     shaft = name.split()[0]
     head = next(body for body in layout.bodies if body.name == f"{name} head")
-    radius = 0.5 * spec.motor(shaft).screw.driver_diameter_mm + DRIVER_PLAY_MM
+    radius = 0.5 * spec.motor(shaft).screw.driver_diameter_mm + 0.25
     return Point(head.x_mm, head.y_mm).buffer(radius, quad_segs=FINE)
 
 

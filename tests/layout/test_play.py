@@ -11,7 +11,7 @@ from gearplate.gears.play.model import HeldGear
 from gearplate.job.load import load_job
 from gearplate.job.play import play_assumptions
 from gearplate.layout.design import Stack
-from gearplate.layout.play import HAND_SET_MM, MeshBudget, mesh_budgets
+from gearplate.layout.play import MeshBudget, mesh_budgets
 from gearplate.layout.spec import Side
 
 
@@ -63,7 +63,7 @@ def test_a_stalled_motor_bends_its_shaft(plain: tuple[tuple[MeshBudget, ...], St
 def test_in_slots_a_motor_is_set_by_feel(plain: tuple[tuple[MeshBudget, ...], Stack]) -> None:
     found, _ = budgets('motors.slots="1 mm"')
     ((slots, share),) = driver(found, "M1").holes
-    assert (slots.sigma_x_mm, slots.sigma_y_mm, slots.loose_mm, share) == (HAND_SET_MM, HAND_SET_MM, 0.0, 1.0)
+    assert (slots.sigma_x_mm, slots.sigma_y_mm, slots.loose_mm, share) == (0.03, 0.03, 0.0, 1.0)
     by_hand = [one for one in found if one.set_by_hand]
     assert {one.driver_shaft for one in by_hand} == {"M1", "M2", "M3"}
     assert all(one.play.scale_sigma == 0.0 for one in by_hand)

@@ -8,9 +8,10 @@ from dataclasses import replace
 
 import pytest
 
+from gearplate.job.load import load_job_text
+from gearplate.layout.design import Layout
 from gearplate.layout.handedness import mirrored_misfit_mm
 from gearplate.layout.misses import nearest_miss
-from gearplate.layout.posts import ODD_MM
 from gearplate.layout.solve import solve_layout
 from tests.builders.specs import drive_spec
 
@@ -38,10 +39,37 @@ def test_as_many_standoffs_as_asked_apart_and_clear(count: int) -> None:
         assert math.dist(a, b) > spec.standoffs.diameter_mm
 
 
+def misfit_mm(layout: Layout, standoffs: tuple[tuple[float, float], ...]) -> float:
+    bores = [(h.x_mm, h.y_mm, h.part_diameter_mm) for h in layout.holes if h.shaft and not h.loaded]
+    return mirrored_misfit_mm(bores, [*layout.rail_holes, *standoffs])
+
+
 def test_a_plate_of_the_wrong_hand_does_not_bolt_on() -> None:
     layout = solve_layout(drive_spec(motors=1))
-    bores = [(h.x_mm, h.y_mm, h.part_diameter_mm) for h in layout.holes if h.shaft and not h.loaded]
-    assert mirrored_misfit_mm(bores, [*layout.rail_holes, *layout.standoffs]) >= ODD_MM - 1e-9
+    assert misfit_mm(layout, layout.standoffs) >= 3.0
+
+
+def test_where_all_else_is_its_own_mirror_one_standoff_is_odd() -> None:
+    # the motor straight above the axle, rail screws and standoffs in pairs: nothing tells left from right
+    spec = load_job_text(
+        """
+        format = 1
+        part = "sieve-drive"
+        cutter = "demo"
+        material = "acetal-6mm"
+        wheel = {diameter = "4 in", width = 20}
+        module = 1.25
+        stages = [{driven = 60}]
+        motors = {type = "generic-b", pinion = 11, side = "inboard"}
+        shaft = {stock = "round-12mm"}
+        places = {M1 = {angle = 90}}
+        standoffs = {count = 2}
+        """
+    ).layout_spec
+    layout = solve_layout(spec, quick=True)
+    (x, y), odd = layout.standoffs
+    assert misfit_mm(layout, ((x, y), (-x, y))) == pytest.approx(0.0, abs=1e-6)
+    assert misfit_mm(layout, ((x, y), odd)) >= 3.0
 
 
 def test_given_places_are_kept() -> None:

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from gearplate.geometry.path import bbox, kinks
 from gearplate.layout.spec import PlateStock
-from gearplate.plate.coupon import LEAST_WEB_MM, LETTER_MM, STEPS_MM, CouponBore, coupon_plate, hole_id, step_text
-from gearplate.plate.marks import KEEP_MM
+from gearplate.plate.coupon import CouponBore, coupon_plate, hole_id, step_text
 
+STEPS_MM = (-0.1, -0.05, 0.0, 0.05, 0.1)
 STOCK = PlateStock("acetal-6mm", 6.0, 6.0)
 BORES = st.lists(
     st.builds(
@@ -33,19 +33,20 @@ def test_webs_and_letters_keep_their_room(bores, thickness_mm):
     discs = [(f.x_mm, f.y_mm, 0.5 * (f.part_diameter_mm + f.fit_mm)) for f in plate.features]
     x0, y0, x1, y1 = bbox(plate.outline)
     assert (x0, y0) == (0.0, 0.0)
-    web = max(LEAST_WEB_MM, thickness_mm)
+    web = max(5.0, 1.5 * thickness_mm)
     for index, (x, y, r) in enumerate(discs):
         assert min(x - r - x0, x1 - x - r, y - r - y0, y1 - y - r) >= web - 1e-9
         for a, b, c in discs[:index]:
-            assert math.hypot(x - a, y - b) - r - c >= min(web, 2.0 * KEEP_MM + LETTER_MM) - 1e-9
+            # or the room of letters of 3.2 mm, 2 mm off each cut
+            assert math.hypot(x - a, y - b) - r - c >= min(web, 2.0 + 3.2 + 2.0) - 1e-9
     rects = [
         (m.x_mm - 0.5 * m.width_mm, m.y_mm - 0.5 * m.tall_mm, m.x_mm + 0.5 * m.width_mm, m.y_mm + 0.5 * m.tall_mm)
         for m in plate.marks
     ]
     for index, (left, low, right, high) in enumerate(rects):
-        assert min(left - x0, low - y0, x1 - right, y1 - high) >= KEEP_MM
+        assert min(left - x0, low - y0, x1 - right, y1 - high) >= 2.0
         for x, y, r in discs:
-            assert math.hypot(x - min(max(x, left), right), y - min(max(y, low), high)) - r >= KEEP_MM
+            assert math.hypot(x - min(max(x, left), right), y - min(max(y, low), high)) - r >= 2.0
         for a, b, c, d in rects[:index]:
             assert a >= right or c <= left or b >= high - 1e-9 or d <= low + 1e-9
 

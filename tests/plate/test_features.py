@@ -17,7 +17,6 @@ from gearplate.layout.design import BodyKind, HoleKind
 from gearplate.layout.service import access_diameter_mm, blockers
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import Place, Side
-from gearplate.plate.access import FOOT_MM
 from gearplate.plate.contours import contour, gap_mm
 from gearplate.plate.features import features_by_side, web_mm
 from gearplate.plate.make import face_up_of, make_plates
@@ -142,7 +141,22 @@ def test_access_holes_let_the_screw_out_and_keep_their_distance() -> None:
                 assert gap_mm(circle, contour(other)) >= web
         for body in feet:
             apart = math.hypot(body.x_mm - circle.x_mm, body.y_mm - circle.y_mm)
-            assert apart >= body.radius_mm + 0.5 * circle.diameter_mm + FOOT_MM - 1e-9
+            assert apart >= body.radius_mm + 0.5 * circle.diameter_mm + 0.5 - 1e-9  # mm, left under what stands there
+
+
+@pytest.mark.parametrize(("from_rim_mm", "still"), [(0.501, True), (0.499, False)])
+def test_half_a_millimetre_is_left_under_what_stands_beside_an_access_hole(from_rim_mm: float, still: bool) -> None:
+    spec, layout = placed()
+    _, inboard = ordinary()
+    hole = next(feature for feature in inboard.features if feature.kind is HoleKind.ACCESS)
+    standoff = next(body for body in layout.bodies if body.kind is BodyKind.STANDOFF)
+    # on the far face, so that it bars no driver in the gap
+    away = 0.5 * hole.part_diameter_mm + from_rim_mm + standoff.radius_mm
+    low, _ = layout.stack.inboard
+    foot = replace(standoff, x_mm=hole.x_mm, y_mm=hole.y_mm - away, z0_mm=low - 10.0, z1_mm=low)
+    crowded = replace(layout, bodies=(*layout.bodies, foot))
+    _, made = make_plates(crowded, spec, wishes())
+    assert (hole.id in {feature.id for feature in made.features}) is still
 
 
 def test_an_open_path_has_its_hole_unless_it_would_come_too_near_to_another() -> None:

@@ -17,7 +17,7 @@ from gearplate.layout.design import Body, BodyKind, Layout
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.make import make_plates
-from gearplate.plate.marks import KEEP_MM, less_one, lines_for, must_stand, touching
+from gearplate.plate.marks import less_one, lines_for, must_stand, touching
 from gearplate.plate.plate import Plate
 from gearplate.plate.room import MOST_CENTRES, Room
 from gearplate.plate.spec import FaceUp, Hand, Identity, OutlineStyle, PlateSpec
@@ -86,7 +86,7 @@ def test_marks_keep_off_cuts_and_off_what_touches_the_face(number: int, hand: Ha
         metal = region(plate.outline)
         for name, drawn in strokes.items():
             assert metal.contains(drawn), name
-            assert drawn.distance(edges) >= KEEP_MM, name
+            assert drawn.distance(edges) >= 2.0, name  # mm, as the check on marks promises
             assert all(drawn.distance(foot) > 0.0 for foot in feet), name
 
 
@@ -240,5 +240,5 @@ def test_a_solved_drive_with_fewer_motors_is_marked_too() -> None:
 
 @pytest.mark.parametrize(("size_mm", "centres"), [(150.0, 59**2), (900.0, MOST_CENTRES)])
 def test_a_large_plate_is_tried_at_no_more_places_than_an_ordinary_one(size_mm: float, centres: int) -> None:
-    plate = Room(rectangle_path(0.0, 0.0, size_mm, size_mm, 0.0, 3.0), (), KEEP_MM)
+    plate = Room(rectangle_path(0.0, 0.0, size_mm, size_mm, 0.0, 3.0), (), 2.0)
     assert 0.9 * centres < len(plate.grid(2.5).points) <= centres

@@ -14,11 +14,10 @@ from shapely.geometry import Point
 from gearplate.geometry.crossing import self_crossing
 from gearplate.geometry.path import area, kinks, least_segment_length
 from gearplate.geometry.regions import polygon
-from gearplate.layout.constraints import GUARD_MM
 from gearplate.layout.design import HoleKind
 from gearplate.layout.spec import Side
 from gearplate.plate.make import make_plates
-from gearplate.plate.outline import DIP_MM, margin_discs, margin_rows, outline_of
+from gearplate.plate.outline import margin_discs, margin_rows, outline_of
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import OutlineStyle, OwnHole
 from tests.builders.plates import nominal, ordinary, placed, wishes
@@ -92,7 +91,7 @@ def test_a_plate_that_guards_the_gears_reaches_past_their_tips() -> None:
         edge = polygon(plate.outline, 1e-4)
         for gear in layout.gears:
             shaft = layout.shaft(gear.shaft)
-            tips = Point(shaft.x_mm, shaft.y_mm).buffer(0.5 * gear.tip_diameter_mm + GUARD_MM - 0.01, quad_segs=64)
+            tips = Point(shaft.x_mm, shaft.y_mm).buffer(0.5 * gear.tip_diameter_mm + 2.0 - 0.01, quad_segs=64)
             assert edge.covers(tips)
 
 
@@ -117,7 +116,7 @@ def test_any_features_are_held(holes: list[tuple[float, float, float, float, flo
     edge = polygon(outline.path, 1e-4)
     for feature in features:
         # where slots lie on each other a waist may dip a little between the discs along them
-        slack = 0.01 + (0.0 if style is OutlineStyle.HULL else DIP_MM)
+        slack = 0.01 + (0.0 if style is OutlineStyle.HULL else 0.02)
         assert edge.covers(nominal(feature).buffer(6.0 - slack))
 
 
