@@ -36,6 +36,7 @@ def entry() -> None:
 
         interrupt.listen()
         code = main()
+        interrupt.ignore()  # all is said and done: the exit code tells of it, not of what came too late
     except KeyboardInterrupt:  # while the first modules were still being loaded
         code = 130
     if code == 130:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -28,8 +28,6 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
     """
     from gearplate.cli.job_argument import find_job
     from gearplate.cli.made import exit_code, loaded, made
-    from gearplate.cli.say import encoding, say, width
-    from gearplate.errors import FileError
     from gearplate.files import check_target, recover, safe_name
 
     spec = loaded(find_job(job, "build"), sets, as_json)
@@ -41,6 +39,18 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
     previous = last_record(target)
     design = made(spec, draft)
     packet = _write(design, target)
+    try:
+        _tell(packet, previous, as_json)
+    except KeyboardInterrupt:
+        _stands(target)
+    return exit_code(design)
+
+
+def _tell(packet: Packet, previous: dict[str, Any] | None, as_json: bool) -> None:
+    """Says what was built; whatever happens now, the folder has been written."""
+    from gearplate.cli.say import encoding, say, width
+    from gearplate.errors import FileError
+
     if as_json:
         from gearplate.cli.as_json import build_text
 
@@ -51,9 +61,8 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
         text = account(packet.record, packet, previous, encoding=encoding(), width=width()).rstrip("\n")
     try:
         say(text)
-    except FileError as error:  # a full disk behind the output, when the folder has been written already
+    except FileError as error:  # a full disk behind the output
         raise FileError(f"{error} But the new build stands whole in {packet.folder}.") from error
-    return exit_code(design)
 
 
 def _write(design: Design, target: str) -> Packet:
@@ -68,11 +77,16 @@ def _write(design: Design, target: str) -> Packet:
     except KeyboardInterrupt:
         if _identity(target) == before:
             raise
-        from gearplate.cli.group import EXIT_STOPPED
-        from gearplate.cli.say import complain
+        _stands(target)
 
-        complain(f"gearplate: stopped, but the new build already stood whole in {target}.")
-        raise SystemExit(EXIT_STOPPED) from None
+
+def _stands(target: str) -> NoReturn:
+    """An interrupt came when the new folder already stood in its place."""
+    from gearplate.cli.group import EXIT_STOPPED
+    from gearplate.cli.say import complain
+
+    complain(f"gearplate: stopped, but the new build already stood whole in {target}.")
+    raise SystemExit(EXIT_STOPPED) from None
 
 
 def _identity(folder: str) -> tuple[int, int] | None:

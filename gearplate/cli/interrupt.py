@@ -29,6 +29,11 @@ def listen() -> None:
     signal.signal(signal.SIGINT, _handle)
 
 
+def ignore() -> None:
+    """From now on an interrupt changes nothing: the interpreter is closing, and would end by the signal itself."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
 def came() -> bool:
     """Whether one came that was not put down to a search."""
     return bool(_came)

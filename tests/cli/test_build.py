@@ -178,3 +178,18 @@ def test_nothing_but_the_target_is_touched(tmp_path: Path) -> None:
     assert call("build", "--out", "a/b/c", folder=tmp_path).code == 0
     assert {path.split("/")[0] for path in contents(tmp_path)} == {"job.toml", "a"}
     assert [path.name for path in (tmp_path / "a" / "b").iterdir()] == ["c"]
+
+
+def test_an_interrupt_while_the_account_is_told_does_not_say_that_nothing_was_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object, **__: object) -> str:
+        raise KeyboardInterrupt
+
+    job_in(tmp_path)
+    monkeypatch.setattr("gearplate.packet.account.account", stopped)
+    answer = call("build", folder=tmp_path)
+    assert answer.code == 130
+    assert "the new build already stood whole in" in answer.err
+    assert "Nothing was written" not in answer.err
+    roles(tmp_path / "out" / "job")
