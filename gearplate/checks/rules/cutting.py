@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from gearplate.checks.far_holes import far_hole, nearer
 from gearplate.checks.job_keys import chain_of, hole_key, rounded_up
 from gearplate.checks.moves import own_hole_remedies
 from gearplate.checks.rule import Outcome, Rule
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 CORNER_PART = 0.5
 TURN_STEP_DEG = 0.25
+_GROW = "Cut it on a larger cutter, or let it grow in the other direction: smaller gears, shafts side by side."
 _ALONG = (0.1, 0.3, 0.5, 0.7, 0.9)
 
 
@@ -237,16 +239,21 @@ def _past_bed(subject: Subject, side: Side, path: Path) -> Finding | None:
         text = f"{size} and fits only turned by {turned:g} degrees: {bed}."
     else:
         text = f"{size} and does not fit: {bed}."
+    far = far_hole(subject, side, low, high)
+    if far is not None:
+        text += f" {far.words()}."
+    remedy, others = chain_of([Remedy(_GROW)] if far is None else nearer(subject, far))
     return Finding(
         "bed-size",
         Severity.ERROR if turned is None else Severity.NOTE,
         text,
-        Where(plate=side.value),
+        Where(plate=side.value) if far is None else _place(side, far.cutout),
         long if over_long else short,
         high if over_long else low,
         "mm",
         cutter.standing,
-        Remedy("Cut it on a larger cutter, or let it grow in the other direction: smaller gears, shafts side by side."),
+        remedy,
+        others,
     )
 
 
