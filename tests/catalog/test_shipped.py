@@ -95,6 +95,18 @@ def test_inch_screws_agree_with_the_printed_tables(shipped: Catalog) -> None:
         assert screw.pitch_mm == pytest.approx(25.4 / tap["threads_per_in"])
 
 
+def test_inch_holes_are_the_standards_and_not_those_of_the_workshop_chart(shipped: Catalog) -> None:
+    # the chart's close fit is narrower than the standard's close one, its free fit no wider than the normal one
+    chart = truth_rows("holes.toml", "clearance_inch_workshop_chart")
+    for thread, size in (("4-40", "#4"), ("6-32", "#6"), ("8-32", "#8"), ("10-32", "#10"),
+                         ("1/4-20", "1/4"), ("5/16-18", "5/16"), ("3/8-16", "3/8")):  # fmt: skip
+        screw, row = shipped.fastener(thread), chart.pop(size)
+        assert screw.close_mm > 25.4 * row["close_fit_in"] + 0.05, thread
+        assert screw.normal_mm >= 25.4 * row["free_fit_in"] - 1e-9, thread
+        assert screw.loose_mm > 25.4 * row["free_fit_in"] + 0.05, thread
+    assert not chart
+
+
 def test_faces_agree_with_the_printed_tables(shipped: Catalog) -> None:
     # NEMA ICS 16 faces and can motor classes as transcribed (tests/truth/faces.toml)
     nema, cans = truth_rows("faces.toml", "nema"), truth_rows("faces.toml", "can")
