@@ -9,12 +9,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearplate.layout.certified.abreast import abreast, likeness
 from gearplate.layout.certified.contract import halved
 from gearplate.layout.certified.examine import Examiner
 from gearplate.layout.certified.incumbent import merit
 from gearplate.layout.certified.mirror import half_by_mirror
-from gearplate.layout.certified.model import Model, demands_missed, model_of, wish_value
+from gearplate.layout.certified.model import Model, demands_missed, models_abreast, wish_value
 from gearplate.layout.certified.problem import LayoutProblem
 from gearplate.layout.certified.share import ALONE, Several, Share
 from gearplate.layout.certified.waves import Array, Ints
@@ -69,26 +68,19 @@ class Below:
 def below(asked: Sequence[Asked], value: float, gap: float = 0.005) -> list[Below]:
     """Whether layouts of some problems lie below (1 - gap) times `value`, and where. Each one's search ends when there
     is none, when the middle of a box is one, after its rounds, or with so many boxes at hand as it may have."""
-    models = [model_of(one.problem) for one in asked]
-    alike: dict[object, list[int]] = {}
-    for number, model in enumerate(models):
-        alike.setdefault(likeness(model), []).append(number)
     found: dict[int, Below] = {}
-    for some in alike.values():
-        answers = _Abreast([models[number] for number in some], [asked[number] for number in some]).run(
-            value * (1.0 - gap)
-        )
-        found.update(zip(some, answers, strict=True))
+    for some, model in models_abreast([one.problem for one in asked]):
+        answers = _Abreast(model, [asked[number] for number in some]).run(value * (1.0 - gap))
+        found.update(zip(some.tolist(), answers, strict=True))
     return [found[number] for number in range(len(asked))]
 
 
 class _Abreast:
     """The boxes of several problems alike, those of each together, and what has become of each problem."""
 
-    def __init__(self, models: Sequence[Model], asked: Sequence[Asked]) -> None:
-        self.asked, self.groups = asked, models[0].groups
-        self.model = abreast(models)
-        self.examiner = Examiner(self.model)
+    def __init__(self, model: Model, asked: Sequence[Asked]) -> None:
+        self.asked, self.groups, self.model = asked, model.groups, model
+        self.examiner = Examiner(model)
         self.halves = [half_by_mirror(one.problem) for one in asked]
         count = len(asked)
         self.boxes, self.proven, self.best = [0] * count, [0.0] * count, np.zeros((count, self.model.free))

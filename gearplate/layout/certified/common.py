@@ -71,7 +71,7 @@ def common_problem(
         least,
         nodes=nodes,
         hull=hull,
-        apart=tuple(one for one in map(moved.apart, range(len(least.apart))) if one.least_mm > 0.0),
+        apart=tuple(map(moved.apart, range(len(least.apart)))),
         within=tuple(map(moved.within, least.within)),
         outside=tuple(
             one for one in map(moved.outside, least.outside) if one.x0_mm < one.x1_mm and one.y0_mm < one.y1_mm

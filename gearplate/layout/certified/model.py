@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from gearplate.layout.certified.hull import AreaForm, area_form, area_slopes, hull_area
 from gearplate.layout.certified.mirror import alike_groups
-from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
-from gearplate.layout.certified.rows import Array, Ints, Rows, Tree, rows_of, tree_of
+from gearplate.layout.certified.problem import LayoutProblem, Wish
+from gearplate.layout.certified.rows import Array, Ints, Rows, Table, Tree, rows_of, table_of, tree_of
 from gearplate.layout.certified.separation import separation
 from gearplate.layout.certified.share import ALONE, Share
 from gearplate.layout.certified.waves import Pairs, pairs_of
@@ -64,29 +65,91 @@ class Model:
 
 def model_of(problem: LayoutProblem) -> Model:
     tree = tree_of(problem)
-    node = np.array([disc.node for disc in problem.hull], dtype=np.int64)
-    column = {number: k for k, number in enumerate(problem.free)}
-    return Model(
-        problem,
-        tree,
-        rows_of(problem, tree),
-        pairs_of(tree.reach.shape[1]),
-        node,
-        np.array([disc.radius_mm for disc in problem.hull]),
-        tree.still[node],
-        tree.reach[node],
-        tuple(tuple(column[i] for i in group) for group in alike_groups(problem)),
-        np.asarray(np.abs(tree.reach[node]).sum(axis=1).argmin() if len(node) else 0),
-        tuple(_off(problem, tree, off) for off in problem.off),
-        min((cap.most for cap in problem.caps if cap.wish is Wish.AREA), default=math.inf),
+    return _model([problem], [tree], [table_of(problem, tree)], alike_groups(problem))
+
+
+def models_abreast(problems: Sequence[LayoutProblem]) -> list[tuple[Ints, Model]]:
+    """Problems alike but for their numbers as one model each, whose tables hold theirs, one behind the other along a
+    first axis (see `share`); and the numbers of the problems in it."""
+    trees = [tree_of(problem) for problem in problems]
+    tables = [table_of(problem, tree) for problem, tree in zip(problems, trees, strict=True)]
+    alike: dict[_Likeness, list[int]] = {}
+    for number, (problem, table) in enumerate(zip(problems, tables, strict=True)):
+        alike.setdefault(_likeness(problem, table), []).append(number)
+    found: list[tuple[Ints, Model]] = []
+    for (groups, _), some in alike.items():
+        one = _model([problems[k] for k in some], [trees[k] for k in some], [tables[k] for k in some], groups)
+        found.append((np.array(some), one))
+    return found
+
+
+Groups = tuple[tuple[int, ...], ...]
+_Likeness = tuple[Groups, object]
+
+
+def _likeness(problem: LayoutProblem, table: Table) -> _Likeness:
+    """Equal for problems that can stand abreast: all of them but their numbers."""
+    return alike_groups(problem), (
+        problem.free,
+        problem.wish,
+        problem.caps,
+        problem.off,
+        tuple(disc.node for disc in problem.hull),
+        (table.first, table.second, len(table.asks), table.wish, table.sides),
+        (table.weight != 0.0).tobytes(),
     )
 
 
-def _off(problem: LayoutProblem, tree: Tree, off: HullOff) -> Off:
-    discs = off.discs or problem.hull
-    node = np.array([disc.node for disc in discs], dtype=np.int64)
-    box = (off.x0_mm, off.y0_mm, off.x1_mm, off.y1_mm)
-    return Off(tree.still[node], tree.reach[node], np.array([d.radius_mm for d in discs]), box, off.least_mm)
+def _model(problems: Sequence[LayoutProblem], trees: Sequence[Tree], tables: Sequence[Table], groups: Groups) -> Model:
+    first = problems[0]
+    node = np.array([disc.node for disc in first.hull], dtype=np.int64)
+    column = {number: k for k, number in enumerate(first.free)}
+    reach = _stacked([tree.reach[node] for tree in trees])
+    moves = np.abs(reach).sum(axis=-1)
+    return Model(
+        first,
+        trees[0],
+        rows_of(_stacked_table(tables), len(first.free), first.wish is Wish.MOVE),
+        pairs_of(len(first.free)),
+        node,
+        _stacked([np.array([disc.radius_mm for disc in problem.hull]) for problem in problems]),
+        _stacked([tree.still[node] for tree in trees]),
+        reach,
+        tuple(tuple(column[i] for i in group) for group in groups),
+        np.asarray(moves.argmin(axis=-1) if len(node) else np.zeros(moves.shape[:-1], dtype=np.int64)),
+        tuple(_off(problems, trees, number) for number in range(len(first.off))),
+        min((cap.most for cap in first.caps if cap.wish is Wish.AREA), default=math.inf),
+    )
+
+
+def _stacked(parts: Sequence[Array]) -> Array:
+    return parts[0] if len(parts) == 1 else np.stack(parts)
+
+
+def _stacked_table(tables: Sequence[Table]) -> Table:
+    if len(tables) == 1:
+        return tables[0]
+    return replace(
+        tables[0],
+        phase=np.stack([table.phase for table in tables]),
+        weight=np.stack([table.weight for table in tables]),
+        constant=np.stack([table.constant for table in tables]),
+        scale=np.stack([table.scale for table in tables]),
+        asks=np.stack([table.asks for table in tables]),
+    )
+
+
+def _off(problems: Sequence[LayoutProblem], trees: Sequence[Tree], number: int) -> Off:
+    off = problems[0].off[number]
+    each = [problem.off[number].discs or problem.hull for problem in problems]
+    node = np.array([disc.node for disc in each[0]], dtype=np.int64)
+    return Off(
+        _stacked([tree.still[node] for tree in trees]),
+        _stacked([tree.reach[node] for tree in trees]),
+        _stacked([np.array([disc.radius_mm for disc in discs]) for discs in each]),
+        (off.x0_mm, off.y0_mm, off.x1_mm, off.y1_mm),
+        off.least_mm,
+    )
 
 
 def hull_places(model: Model, angles: Array, share: Share = ALONE) -> Array:

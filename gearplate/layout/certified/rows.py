@@ -19,7 +19,7 @@ import numpy as np
 from gearplate.layout.certified.problem import HullOff, LayoutProblem, Wish
 from gearplate.layout.certified.waves import Array, Ints, Mask, Waves, pairs_of
 
-__all__ = ["Array", "Ints", "Mask", "Rows", "Tree", "rows_of", "tree_of"]
+__all__ = ["Array", "Ints", "Mask", "Rows", "Table", "Tree", "rows_of", "table_of", "tree_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,130 +76,179 @@ def tree_of(problem: LayoutProblem) -> Tree:
     return Tree(still, reach)
 
 
+Place = list[float]  # x and y, mm
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """All rows of a problem, the plain ones, `wish` and four times `sides` of them: `weight` (rows, atoms), `constant`
+    (rows,), `scale` (rows,); `asks` (plain,): whether any angles break one. Atoms by `first`, `second`, `phase`."""
+
+    first: tuple[int, ...]
+    second: tuple[int, ...]
+    phase: Array
+    weight: Array
+    constant: Array
+    scale: Array
+    asks: Mask
+    wish: int
+    sides: int
+
+
 class _Builder:
-    """Collects rows; atoms get their number when they are first met."""
+    """Collects rows; atoms get their number when they are first met. Few numbers at a time: plain lists are sooner than
+    arrays."""
 
     def __init__(self, tree: Tree) -> None:
-        self.tree = tree
+        self.still: list[Place] = tree.still.tolist()
+        self.reach: list[list[float]] = tree.reach.tolist()
         self.atoms: dict[tuple[int, int, float], int] = {}
         self.rows: list[dict[int, float]] = []
         self.constant: list[float] = []
         self.scale: list[float] = []
 
+    def between(self, a: int, b: int) -> tuple[Place, list[float]]:
+        """Where node a stands as seen from b."""
+        (ax, ay), (bx, by) = self.still[a], self.still[b]
+        return [ax - bx, ay - by], [one - other for one, other in zip(self.reach[a], self.reach[b], strict=True)]
+
+    def from_point(self, a: int, x: float, y: float) -> tuple[Place, list[float]]:
+        """Where node a stands as seen from a point."""
+        own_x, own_y = self.still[a]
+        return [own_x - x, own_y - y], self.reach[a]
+
     def atom(self, first: int, second: int, phase: float) -> int:
         return self.atoms.setdefault((first, second, phase), len(self.atoms))
 
     def add(self, terms: dict[int, float], constant: float, scale: float = 1.0) -> int:
-        self.rows.append({atom: weight for atom, weight in terms.items() if weight != 0.0})
+        self.rows.append(terms)
         self.constant.append(constant)
         self.scale.append(scale)
         return len(self.rows) - 1
 
     def squared_distance(
-        self, still: Array, reach: Array, sign: float, constant: float, scale: float | None = None
+        self, seen: tuple[Place, list[float]], sign: float, constant: float, scale: float | None = None
     ) -> int:
         """sign * |still + sum reach_k u_k|^2 + constant."""
-        used = [int(k) for k in np.flatnonzero(reach)]
-        length = float(np.hypot(still[0], still[1]))
-        total = constant + sign * (length**2 + float((reach**2).sum()))
+        (x, y), reach = seen
+        used = [k for k, own in enumerate(reach) if own]
+        length = math.hypot(x, y)
+        total = constant + sign * (length**2 + sum(own**2 for own in reach))
+        phase = math.atan2(y, x) if length > 0.0 else 0.0
         terms: dict[int, float] = {}
         for index, l in enumerate(used):  # noqa: E741
             for k in used[:index]:
-                terms[self.atom(k, l, 0.0)] = sign * 2.0 * float(reach[k] * reach[l])
+                terms[self.atom(k, l, 0.0)] = sign * 2.0 * (reach[k] * reach[l])
             if length > 0.0:
-                phase = math.atan2(still[1], still[0])
-                terms[self.atom(-1, l, phase)] = sign * 2.0 * length * float(reach[l])
+                terms[self.atom(-1, l, phase)] = sign * 2.0 * length * reach[l]
         if scale is None:
             scale = 0.5 / math.sqrt(-constant) if constant < 0.0 else 1.0
         return self.add(terms, total, scale)
 
-    def coordinate(self, axis: int, still: Array, reach: Array, sign: float, constant: float) -> int:
+    def coordinate(self, axis: int, seen: tuple[Place, list[float]], sign: float, constant: float) -> int:
         """sign * coordinate + constant."""
         phase = 0.0 if axis == 0 else 0.5 * math.pi
-        terms = {self.atom(-1, int(k), phase): sign * float(reach[k]) for k in np.flatnonzero(reach)}
-        return self.add(terms, constant + sign * float(still[axis]))
+        still, reach = seen
+        terms = {self.atom(-1, k, phase): sign * own for k, own in enumerate(reach) if own}
+        return self.add(terms, constant + sign * still[axis])
 
     def rectangle(self, node: int, box: tuple[float, float, float, float]) -> list[int]:
         """Four rows, of which one holds where the node is not inside; a side at infinity cannot be passed."""
-        still, reach = self.tree.still[node], self.tree.reach[node]
+        seen = self.still[node], self.reach[node]
         four = []
         for axis, sign, at in ((0, -1.0, box[0]), (0, 1.0, -box[2]), (1, -1.0, box[1]), (1, 1.0, -box[3])):
             if math.isfinite(at):
-                four.append(self.coordinate(axis, still, reach, sign, at))
+                four.append(self.coordinate(axis, seen, sign, at))
             else:
                 four.append(self.add({}, -1e6))  # a row that never holds
         return four
 
 
-def rows_of(problem: LayoutProblem, tree: Tree) -> Rows:
+def table_of(problem: LayoutProblem, tree: Tree) -> Table:
     """All rows of a problem but the area of the hull, which has its own form for each box."""
     build = _Builder(tree)
     plain: list[int] = []
+    idle: set[int] = set()  # rows that ask nothing
     for pair in problem.apart:
-        still = tree.still[pair.a] - tree.still[pair.b]
-        reach = tree.reach[pair.a] - tree.reach[pair.b]
-        if pair.least_mm > 0.0:
-            plain.append(build.squared_distance(still, reach, 1.0, -(pair.least_mm**2)))
+        plain.append(build.squared_distance(build.between(pair.a, pair.b), 1.0, -(max(0.0, pair.least_mm) ** 2)))
+        if pair.least_mm <= 0.0:
+            idle.add(plain[-1])
     for limit in problem.within:
-        still, reach = tree.still[limit.a], tree.reach[limit.a]
-        if limit.b is not None:
-            still, reach = still - tree.still[limit.b], reach - tree.reach[limit.b]
-        plain.append(build.coordinate(limit.axis, still, reach, -float(limit.sign), limit.most_mm))
+        seen = build.between(limit.a, limit.b) if limit.b is not None else build.from_point(limit.a, 0.0, 0.0)
+        plain.append(build.coordinate(limit.axis, seen, -float(limit.sign), limit.most_mm))
     sides = [build.rectangle(o.node, (o.x0_mm, o.y0_mm, o.x1_mm, o.y1_mm)) for o in problem.outside]
     for cap in problem.caps:
-        plain += _wish_rows(problem, cap.wish, tree, build, cap.most)
+        plain += _wish_rows(problem, cap.wish, build, cap.most)
     for off in problem.off:
         _off_rows(problem, off, build, plain, sides)
-    wish = _wish_rows(problem, problem.wish, tree, build)
-    n = tree.reach.shape[1]
-    weight = np.zeros((len(build.rows), len(build.atoms)))
-    for r, terms in enumerate(build.rows):
-        for atom, value in terms.items():
-            weight[r, atom] = value
-    constant = np.array(build.constant)
-    # a demand that no angles can break needs no row
-    plain = [r for r in plain if constant[r] - np.abs(weight[r]).sum() < 0.0]
+    wish = _wish_rows(problem, problem.wish, build)
     order = plain + wish + [r for four in sides for r in four]
-    weight, constant = weight[order], constant[order]
+    spread = [[0.0] * len(build.atoms) for _ in order]
+    for row, number in zip(spread, order, strict=True):
+        for atom, value in build.rows[number].items():
+            row[atom] = value
+    weight = np.array(spread).reshape(len(order), len(build.atoms))
+    constant = np.array(build.constant)[order]
+    # a demand that no angles can break needs no row
+    asks = constant[: len(plain)] - np.abs(weight[: len(plain)]).sum(axis=1) < 0.0
+    asks &= np.array([row not in idle for row in plain], dtype=bool)
     atoms = list(build.atoms)
-    slope = np.zeros((n, len(atoms), len(order)))
-    bend = np.zeros((len(atoms), n, n))
-    for number, (k, l, _) in enumerate(atoms):  # noqa: E741
-        slope[l, number] -= weight[:, number]
-        bend[number, l, l] = 1.0
-        if k >= 0:
-            slope[k, number] += weight[:, number]
-            bend[number, k, k] = 1.0
-            bend[number, k, l] = bend[number, l, k] = -1.0
-    count = np.cumsum([0, len(plain), len(wish), 4 * len(sides)])
+    return Table(
+        tuple(atom[0] for atom in atoms),
+        tuple(atom[1] for atom in atoms),
+        np.array([atom[2] for atom in atoms]),
+        weight,
+        constant,
+        np.array(build.scale)[order],
+        asks,
+        len(wish),
+        len(sides),
+    )
+
+
+def rows_of(table: Table, n: int, squared: bool) -> Rows:
+    """The rows of a problem with n free angles, or of several whose tables lie one behind the other along a first axis:
+    without plain ones that no angles can break in any of them. `squared`: the wish is the largest move."""
+    asks: Mask = table.asks if table.asks.ndim == 1 else np.any(table.asks, axis=0)
+    keep = np.concatenate([np.flatnonzero(asks), np.arange(len(asks), table.constant.shape[-1])])
+    weight, constant = table.weight[..., keep, :], table.constant[..., keep]
+    first, second = np.array(table.first, dtype=np.int64), np.array(table.second, dtype=np.int64)
+    number = np.arange(len(first))
+    turns = np.zeros((n, len(first)))
+    turns[second, number] = -1.0
+    turns[first[first >= 0], number[first >= 0]] = 1.0
+    slope = turns[:, :, None] * weight.swapaxes(-1, -2)[..., None, :, :]
+    bend = (turns[:, None] * turns[None]).transpose(2, 0, 1)
+    count = np.cumsum([0, int(asks.sum()), table.wish, 4 * table.sides])
     return Rows(
-        np.array([a[0] for a in atoms], dtype=np.int64),
-        np.array([a[1] for a in atoms], dtype=np.int64),
-        np.array([a[2] for a in atoms]),
+        first,
+        second,
+        table.phase,
         weight,
         constant,
         np.arange(count[2], count[3]).reshape(-1, 4),
         np.arange(count[0], count[1]),
         np.arange(count[1], count[2]),
-        problem.wish is Wish.MOVE,
-        slope,
-        bend.reshape(len(atoms), n * n),
-        np.abs(constant) + np.abs(weight).sum(axis=1),
-        np.array(build.scale)[order],
-        _waves(weight, atoms, n),
+        squared,
+        np.ascontiguousarray(slope),
+        bend.reshape(len(first), n * n),
+        np.abs(constant) + np.abs(weight).sum(axis=-1),
+        table.scale[..., keep],
+        _waves(table, weight, n),
     )
 
 
-def _waves(weight: Array, atoms: list[tuple[int, int, float]], n: int) -> Waves:
+def _waves(table: Table, weight: Array, n: int) -> Waves:
     pairs = pairs_of(n)
     number = {pair: i for i, pair in enumerate(zip(pairs.first.tolist(), pairs.second.tolist(), strict=True))}
-    both, cosine, sine = (np.zeros((len(weight), size)) for size in (len(number), n, n))
-    for atom, (k, l, phase) in enumerate(atoms):  # noqa: E741
+    of_pair, of_angle = np.zeros((len(table.first), len(number))), np.zeros((len(table.first), n))
+    for atom, (k, l) in enumerate(zip(table.first, table.second, strict=True)):  # noqa: E741
         if k >= 0:
-            both[:, number[k, l]] += weight[:, atom]
+            of_pair[atom, number[k, l]] = 1.0
         else:
-            cosine[:, l] += math.cos(phase) * weight[:, atom]
-            sine[:, l] += math.sin(phase) * weight[:, atom]
+            of_angle[atom, l] = 1.0
+    both = weight @ of_pair
+    cosine, sine = ((weight * turned[..., None, :]) @ of_angle for turned in (np.cos(table.phase), np.sin(table.phase)))
     return Waves(both, np.zeros(both.shape), cosine, sine)
 
 
@@ -210,32 +259,27 @@ def _off_rows(problem: LayoutProblem, off: HullOff, build: _Builder, plain: list
         away = off.least_mm + disc.radius_mm
         if away <= 0.0:
             continue
-        still, reach = build.tree.still[disc.node], build.tree.reach[disc.node]
         for corner in sorted({(x0, y0), (x0, y1), (x1, y0), (x1, y1)}):
-            plain.append(build.squared_distance(still - np.array(corner), reach, 1.0, -(away**2)))
+            plain.append(build.squared_distance(build.from_point(disc.node, *corner), 1.0, -(away**2)))
         if y0 < y1:
             sides.append(build.rectangle(disc.node, (x0 - away, y0, x1 + away, y1)))
         if x0 < x1:
             sides.append(build.rectangle(disc.node, (x0, y0 - away, x1, y1 + away)))
 
 
-def _wish_rows(problem: LayoutProblem, wish: Wish, tree: Tree, build: _Builder, most: float = 0.0) -> list[int]:
+def _wish_rows(problem: LayoutProblem, wish: Wish, build: _Builder, most: float = 0.0) -> list[int]:
     """Rows `most` - extent >= 0 for every pair of hull discs, or `most`^2 - move^2 >= 0; none for an area."""
     if wish in (Wish.AREA, Wish.ANY):
         return []
     if wish is Wish.MOVE:
         return [
-            build.squared_distance(
-                tree.still[i] - np.array([x, y]), tree.reach[i], -1.0, most * most, 0.5 / max(most, 1e-3)
-            )
+            build.squared_distance(build.from_point(i, x, y), -1.0, most * most, 0.5 / max(most, 1e-3))
             for i, x, y in problem.before_mm
         ]
     axis = 1 if wish is Wish.HEIGHT else 0
     found = []
     for far in problem.hull:
         for near in problem.hull:
-            still = tree.still[far.node] - tree.still[near.node]
-            reach = tree.reach[far.node] - tree.reach[near.node]
             constant = most - (far.radius_mm + near.radius_mm)
-            found.append(build.coordinate(axis, still, reach, -1.0, constant))
+            found.append(build.coordinate(axis, build.between(far.node, near.node), -1.0, constant))
     return found

@@ -8,9 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gearplate.layout.certified.abreast import likeness
 from gearplate.layout.certified.below import Asked, Region, below
-from gearplate.layout.certified.model import Model, demands_missed, model_of, wish_value
+from gearplate.layout.certified.model import Model, demands_missed, model_of, models_abreast, wish_value
 from gearplate.layout.certified.problem import LayoutProblem, Wish
 from tests.builders.layout_problems import family
 
@@ -73,7 +72,7 @@ def test_company_of_the_same_changes_no_answer(number: int) -> None:
 
 def test_every_wish_can_be_asked_abreast() -> None:
     problems = [replace(one, wish=Wish.WIDTH) for one in family(6, 3)]
-    assert len({likeness(model_of(one)) for one in problems}) == 1
+    assert len(models_abreast(problems)) == 1
     asked = [Asked(one) for one in problems]
     assert all(found.nothing for found in below(asked, 1.0))
     assert not any(found.nothing for found in below(asked, 9e9))
