@@ -59,6 +59,16 @@ class Catalog:
         rows: Mapping[str, Any] = getattr(self, table)()
         return rows
 
+    def problems(self) -> tuple[Problem, ...]:
+        """All that is wrong in all tables, those too that nobody asked for."""
+        found: list[Problem] = []
+        for table in TABLES:
+            try:
+                self.table(table)
+            except JobError as error:
+                found += error.problems
+        return tuple(found)
+
     def motors(self) -> Mapping[str, Motor]:
         """All motors by name."""
         from gearplate.catalog.motors import read_motor

@@ -71,9 +71,12 @@ def read_material(row: Reader, name: str, front: Front) -> Material:
         return material
     thickness = row.length("thickness", 0.2, 50)
     span = row.span("thickness_span_mm", 0.2, 60)
-    if not span.low <= thickness <= span.high:
+    if row.has("thickness_span_mm") and row.has_length("thickness") and not span.low <= thickness <= span.high:
         row.fault("thickness_span_mm", [span.low, span.high], "the nominal thickness is not in it.")
     press = row.sub("press_fit")
+    why = row.text("no_press_why", default="")
+    if not why and not row.has("press_fit"):
+        row.missing("press_fit", 'press_fit = {under_low_mm = ..., under_high_mm = ...}, or no_press_why = "..."')
     material = Material(
         **common,
         family=family,
@@ -86,7 +89,7 @@ def read_material(row: Reader, name: str, front: Front) -> Material:
         density_kg_m3=row.span("density_kg_m3", 20, 20_000),
         bearing_stress_mpa=row.span("bearing_stress_mpa", 0.5, 1000),
         press_fit=_read_press(press) if press else None,
-        no_press_why="" if press else row.text("no_press_why"),
+        no_press_why="" if press else why,
         laser_up_to_mm=row.maybe_length("laser_up_to", 0.1, 50),
         cautions=row.texts("cautions"),
     )

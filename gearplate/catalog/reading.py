@@ -17,6 +17,7 @@ from gearplate.finding import Standing
 
 MM_PER_INCH = 25.4
 ROW_STANDINGS = tuple(str(standing) for standing in Standing if standing is not Standing.GEOMETRY)
+MISSING = "this key is missing."
 _FRACTION = re.compile(r"(?:(\d+)[ -])?(\d+)/(\d+)")
 
 Value = object
@@ -69,8 +70,9 @@ class Reader:
         """Note that the value of a key is wrong."""
         self.faults.append(Fault((*self.path, key) if key else self.path, show(value), message, accepted))
 
-    def _missing(self, key: str, accepted: str) -> None:
-        self.faults.append(Fault((*self.path, key), "", "this key is missing.", accepted))
+    def missing(self, key: str, accepted: str) -> None:
+        """Note that a key must be given and is not."""
+        self.faults.append(Fault((*self.path, key), "", MISSING, accepted))
 
     def _take(self, key: str) -> Value:
         self._asked.add(key)
@@ -82,7 +84,7 @@ class Reader:
         value = self._take(key)
         if value is None:
             if default is None:
-                self._missing(key, accepted)
+                self.missing(key, accepted)
                 return low
             return default
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
@@ -171,7 +173,7 @@ class Reader:
         value = self._take(key)
         if value is None:
             if default is None:
-                self._missing(key, accepted)
+                self.missing(key, accepted)
                 return ""
             return default
         if not isinstance(value, str) or not value.strip():
@@ -187,7 +189,7 @@ class Reader:
         value = self._take(key)
         if value is None:
             if default is None:
-                self._missing(key, accepted)
+                self.missing(key, accepted)
                 return ()
             return default
         if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
@@ -230,7 +232,7 @@ class Reader:
         accepted = f'whole numbers from {low} to {high}, singly or as "17 to 40" or "42 to 72 by 2"'
         value = self._take(key)
         if value is None:
-            self._missing(key, accepted)
+            self.missing(key, accepted)
             return ()
         found: set[int] = set()
         for item in value if isinstance(value, list) else [value]:

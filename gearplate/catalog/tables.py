@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from gearplate.catalog.common import Front, read_standings
-from gearplate.catalog.reading import Fault, Reader, show
+from gearplate.catalog.folders import profiles_folder
+from gearplate.catalog.reading import MISSING, Fault, Reader, show
 from gearplate.errors import JobError, Problem
 
 # File name (without .toml) -> the word that every row's header begins with: [motor.generic-a].
@@ -26,6 +27,7 @@ TABLES = {
 
 R = TypeVar("R")
 
+TOGETHER = 3  # keys that a row lacks: so many are told as one thing
 _QUICK_BYTES = 1 << 17  # larger files go to the reader that has a limit and says so
 
 
@@ -58,8 +60,31 @@ def read_table(path: Path, word: str, shown: str, read: Callable[[Reader, str, F
         if key not in in_use:
             faults.append(Fault(("standing_of", key), "", "no row has such a key.", ", ".join(sorted(in_use))))
     if faults:
-        raise JobError(_problems(path, faults))
+        raise JobError(_problems(path, _missing_together(faults, path.stem)))
     return rows
+
+
+def _missing_together(faults: list[Fault], table: str) -> list[Fault]:
+    """The faults, the keys that one row lacks as one of them, with the way to a row that has them all."""
+    lacking: dict[tuple[str | int, ...], list[str]] = {}
+    for fault in faults:
+        if fault.message == MISSING:
+            lacking.setdefault(fault.path[:2], []).append(dotted(fault.path[2:]))
+    together: list[Fault] = []
+    for fault in faults:
+        keys = lacking.get(fault.path[:2], []) if fault.message == MISSING else []
+        if len(keys) < TOGETHER:
+            together.append(fault)
+        elif keys[0] == dotted(fault.path[2:]):
+            message = f"{len(keys)} keys are missing: {', '.join(keys)}. Copy a row, and change it: {_copy_of(table)}"
+            together.append(Fault(fault.path[:2], "", message))
+    return together
+
+
+def _copy_of(table: str) -> str:
+    """The command that prints a row of the shipped table."""
+    row = next(iter(_load(profiles_folder() / f"{table}.toml")[TABLES[table]]))
+    return f"gearplate profiles {table} {row}"
 
 
 def _load(path: Path) -> dict[str, Any]:

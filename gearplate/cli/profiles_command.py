@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from gearplate.cli.options import json_option
-from gearplate.cli.say import say, width
-from gearplate.errors import UsageError
+from gearplate.cli.say import complain, say, width
+from gearplate.errors import JobError, UsageError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -56,7 +56,15 @@ def _rows(table: str, name: str | None) -> tuple[Mapping[str, Any], list[Path]]:
     own = Path("profiles")
     if own.is_dir() and not own.samefile(folders[0]):
         folders.append(own)
-    rows = load_catalog(folders).table(table)
+    try:
+        rows = load_catalog(folders).table(table)
+    except JobError as error:
+        # Who looks for a row to copy is not helped by what is wrong in their own.
+        shipped = load_catalog(folders[:1]).table(table)
+        if name is None or name not in shipped:
+            raise
+        complain(f"The shipped row, since your own table is not right yet:\n{error}")
+        return {name: shipped[name]}, folders[:1]
     if name is None:
         return rows, folders
     found = {key: row for key, row in rows.items() if key == name or name in getattr(row, "also", ())}

@@ -55,8 +55,11 @@ def job_from(document: Document, catalog: Catalog) -> JobSpec:
     from gearplate.job.check import check_job
     from gearplate.job.reading import read
 
-    reading = read(document, catalog)
-    check_job(reading)
+    try:
+        reading = read(document, catalog)
+        check_job(reading)
+    except JobError as error:  # a table of profiles that cannot be read: others may be wrong too
+        raise JobError(tuple(dict.fromkeys((*error.problems, *catalog.problems())))) from None
     if reading.problems:
         files = list(dict.fromkeys(problem.file for problem in reading.problems))
         raise JobError(

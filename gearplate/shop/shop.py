@@ -165,7 +165,11 @@ def shop_for(
         raise ValueError(f"a thickness of {used} mm")
     calibration = cutter.calibration_for(material)
     if calibration is None:
-        message = f"the cutter {cutter.name!r} was never calibrated for this material."
+        message = (
+            f"the cutter {cutter.name!r} was never calibrated for this material. What mends it, once it is measured: a "
+            f'[[cutter.{cutter.name}.calibration]] with material = "{material.name}" in profiles/cutters.toml beside '
+            f"the job, under the cutter's whole row (gearplate profiles cutters {cutter.name})."
+        )
         if cutter.process not in material.processes:
             message = f"a {cutter.process} does not cut this material; {' or '.join(material.processes)} does."
         raise NoCalibration(cutter, material, message, tuple(entry.title for entry in cutter.calibrations))

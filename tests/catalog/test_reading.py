@@ -118,7 +118,7 @@ MISTAKES = [
     ("motors", MOTOR, ("", "body_square_mm = 30\n"), "motor.x", "round or square"),
     ("motors", MOTOR, ("", "hole_square_mm = 30\n"), "motor.x", "bolt circle too"),
     ("motors", MOTOR, ("", "flange_hole_mm = 5\nflange_thickness_mm = 5\n"), "motor.x", "tapped holes"),
-    ("motors", MOTOR, ("", "voltage_v = 12\n"), "motor.x.free_speed_rpm", "missing"),
+    ("motors", MOTOR, ("", "voltage_v = 12\n"), "motor.x", "4 keys are missing: free_speed_rpm"),
     ("motors", MOTOR, ("= 25", "= 15"), "motor.x.pilot_diameter_mm", "wider than the screw circle"),
     ("motors", MOTOR, ("screw_count = 4", "screw_count = 4.0"), "motor.x.screw_count", "not a whole"),
 ]  # fmt: skip
@@ -241,3 +241,14 @@ def test_mangled_rows_are_reported_and_never_crash(shipped: Catalog, table: str,
 
 def test_errors_are_of_our_tree() -> None:
     assert issubclass(JobError, GearplateError)
+
+
+def test_the_keys_that_a_row_lacks_are_told_once_with_a_row_to_copy(tmp_path: Path) -> None:
+    (tmp_path / "materials.toml").write_text('[material.hdpe-8mm]\nfamily = "hdpe"\nthickness_mm = 8\n')
+    with pytest.raises(JobError) as caught:
+        load_catalog([profiles_folder(), tmp_path]).materials()
+    (problem,) = caught.value.problems
+    assert (problem.line, problem.key) == (1, "material.hdpe-8mm")
+    assert problem.message.startswith("11 keys are missing: source, standing, thickness_span_mm, press_fit, processes")
+    assert problem.message.endswith("change it: gearplate profiles materials acetal-6mm")
+    assert "acetal-6mm" in load_catalog([profiles_folder()]).materials()

@@ -102,3 +102,35 @@ def test_a_name_that_is_not_there_has_neighbours(arguments: tuple[str, ...], sai
     answer = call("profiles", *arguments, folder=tmp_path)
     assert answer.code == 2
     assert said in answer.err
+
+
+def test_what_is_wrong_in_several_own_tables_is_one_report_and_rows_to_copy_still_come(tmp_path: Path) -> None:
+    own = tmp_path / "profiles"
+    own.mkdir()
+    (own / "materials.toml").write_text('[material.hdpe-8mm]\nfamily = "hdpe"\n', encoding="utf-8")
+    (own / "cutters.toml").write_text('[cutter.ours]\nprocess = "co2 laser"\n', encoding="utf-8")
+    (tmp_path / "job.toml").write_text('base = "compost-drive"\nmaterial = "hdpe-8mm"\n', encoding="utf-8")
+    answer = call("check", "job.toml", folder=tmp_path)
+    assert answer.code == 2
+    assert answer.err.count("keys are missing") == 2
+    assert "material.hdpe-8mm" in answer.err
+    assert "cutter.ours" in answer.err
+    row = call("profiles", "materials", "acetal-6mm", folder=tmp_path)
+    assert row.code == 0
+    assert "[material.acetal-6mm]" in row.out
+    assert "your own table is not right yet" in row.err
+
+
+def test_a_sheet_that_a_cutter_was_not_calibrated_for_is_told_what_mends_it(tmp_path: Path) -> None:
+    own = tmp_path / "profiles"
+    own.mkdir()
+    row = call("profiles", "materials", "acetal-6mm", folder=tmp_path).out.replace("acetal-6mm]", "hdpe-8mm]")
+    (own / "materials.toml").write_text(row.replace('family = "acetal"', 'family = "hdpe"'), encoding="utf-8")
+    (tmp_path / "job.toml").write_text('base = "compost-drive"\nmaterial = "hdpe-8mm"\n', encoding="utf-8")
+    told = call("check", "job.toml", folder=tmp_path).err
+    assert '[[cutter.demo.calibration]] with material = "hdpe-8mm" in profiles/cutters.toml' in told
+    # what is told works: the cutter's whole row with that block
+    row = call("profiles", "cutters", "demo", folder=tmp_path).out
+    more = "\n[[cutter.demo.calibration]]\n" + row.partition("[[cutter.demo.calibration]]\n")[2].partition("[[")[0]
+    (own / "cutters.toml").write_text(row + more.replace('"acetal-6mm"', '"hdpe-8mm"'), encoding="utf-8")
+    assert call("check", "job.toml", folder=tmp_path).code == 0
