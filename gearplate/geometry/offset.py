@@ -29,7 +29,7 @@ def offset(path: Path, distance_mm: float) -> Path:
     shift = distance_mm if is_ccw(path) else -distance_mm
     side = 1.0 if shift > 0.0 else -1.0
     pieces = segments(path)
-    chains = [_shifted(piece, shift) for piece in pieces]
+    chains = [shifted(piece, shift) for piece in pieces]
 
     def join(corner: Point, out: Point, onward: Point) -> Chain:
         turn = math.atan2(out[0] * onward[1] - out[1] * onward[0], out[0] * onward[0] + out[1] * onward[1])
@@ -41,8 +41,11 @@ def offset(path: Path, distance_mm: float) -> Path:
     return check_same_turn(joined_chains(pieces, chains, side, join, abs(shift)), path)
 
 
-def _shifted(piece: Segment, shift: float) -> Chain:
-    """The piece moved to its right by `shift` (to its left where negative); empty where an arc shrank to a point."""
+def shifted(piece: Segment, shift: float) -> Chain:
+    """The piece moved to its right by `shift` (to its left where negative); empty where an arc shrank to a point.
+
+    Raises ValueError where one would shrink to less.
+    """
     if isinstance(piece, Line):
         dx, dy = piece.x1 - piece.x0, piece.y1 - piece.y0
         size = math.hypot(dx, dy)

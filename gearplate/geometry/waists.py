@@ -111,7 +111,8 @@ def _closed_outline(
         chords = Path(tuple((p.x0, p.y0, math.tan(0.25 * p.sweep_rad)) for p in pieces if isinstance(p, Arc)))
         if not contains_points(chords, np.array([discs[index][:2] for index in sorted(rest)])).all():
             return None
-    return (drawn_along(corners, discs, fillet, rows) if rows else None) or pieces
+    outer = [discs[disc] for disc, _, _, _ in corners]
+    return (drawn_along(outer, fillet, rows) if rows else None) or pieces
 
 
 def _toward(x: float, y: float, to_x: float, to_y: float, reach: float) -> tuple[float, float]:

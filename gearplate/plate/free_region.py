@@ -6,14 +6,11 @@ an obstacle or outside the region fall away, and the others are joined end to en
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from gearplate.geometry.crossing import meetings
+from gearplate.geometry.arrangement import JOIN_MM, ON_MM, closed_runs, cut_where_they_meet
 from gearplate.geometry.nearest import contains, signed_distance
 from gearplate.geometry.path import bbox, counter_clockwise, reversed_path, signed_area
 from gearplate.geometry.segments import (
@@ -21,19 +18,14 @@ from gearplate.geometry.segments import (
     Line,
     Segment,
     distance_to,
-    length,
-    part,
     path_of,
     point_at,
     segment_bbox,
     segments,
-    share_of,
 )
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import slot_path
 
-JOIN_MM = 1e-6
-ON_MM = 1e-7
 Box = tuple[float, float, float, float]
 
 
@@ -176,39 +168,15 @@ def free_contours(region: Path, obstacles: Sequence[Obstacle]) -> list[Path]:
     pieces = [(0, piece) for piece in segments(border)]
     for owner, obstacle in enumerate(obstacles, start=1):
         pieces += [(owner, piece) for piece in obstacle.edges()]
-    cuts: list[list[float]] = [[] for _ in pieces]
-    for i, j in _near_pairs(pieces):
-        piece, other = pieces[i][1], pieces[j][1]
-        for x, y in meetings(piece, other):
-            cuts[i].append(share_of(piece, x, y))
-            cuts[j].append(share_of(other, x, y))
     obstacle_boxes = [obstacle.box() for obstacle in obstacles]
     kept: list[Segment] = []
-    for (owner, piece), shares in zip(pieces, cuts, strict=True):
-        size = length(piece)
-        ends = [0.0, *sorted(share for share in shares if JOIN_MM < share * size < size - JOIN_MM), 1.0]
-        for start, end in itertools.pairwise(ends):
-            if (end - start) * size <= JOIN_MM:
-                continue
-            x, y = point_at(piece, 0.5 * (start + end))
-            if _stays(owner, x, y, border, obstacles, obstacle_boxes):
-                kept.append(part(piece, start, end))
-    loops = [path_of(loop) for loop in _joined(kept)]
+    for owner, piece in cut_where_they_meet(pieces):
+        if _stays(owner, *point_at(piece, 0.5), border, obstacles, obstacle_boxes):
+            kept.append(piece)
+    loops = [path_of(loop) for loop in closed_runs(kept)]
     outer = [loop for loop in loops if signed_area(loop) > 0.0]
     inner = [loop for loop in loops if signed_area(loop) < 0.0]
     return [loop for loop in outer if not any(contains(loop, *hole.vertices[0][:2]) for hole in inner)]
-
-
-def _near_pairs(pieces: Sequence[tuple[int, Segment]]) -> list[tuple[int, int]]:
-    """Pairs (i < j) of pieces of different owners whose boxes meet."""
-    boxes = np.array([segment_bbox(piece) for _, piece in pieces])
-    owners = np.array([owner for owner, _ in pieces])
-    meet = owners[:, None] != owners[None, :]
-    for low, high in ((0, 2), (1, 3)):
-        meet &= boxes[:, None, low] <= boxes[None, :, high] + ON_MM
-        meet &= boxes[None, :, low] <= boxes[:, None, high] + ON_MM
-    first, second = np.nonzero(np.triu(meet, 1))
-    return list(zip(first.tolist(), second.tolist(), strict=True))
 
 
 def _stays(owner: int, x: float, y: float, region: Path, obstacles: Sequence[Obstacle], boxes: Sequence[Box]) -> bool:
@@ -226,45 +194,3 @@ def _stays(owner: int, x: float, y: float, region: Path, obstacles: Sequence[Obs
     if owner == 0:
         return True
     return signed_distance(region, x, y) < -ON_MM
-
-
-def _joined(pieces: list[Segment]) -> list[list[Segment]]:
-    """Closed runs of pieces; what does not close is left out."""
-    cells: dict[tuple[int, int], list[int]] = {}
-    for index, piece in enumerate(pieces):
-        cells.setdefault(_cell(piece.x0, piece.y0), []).append(index)
-    unused = set(range(len(pieces)))
-    loops: list[list[Segment]] = []
-    while unused:
-        first = min(unused)
-        loop, here = [first], first
-        unused.discard(first)
-        while True:
-            x, y = pieces[here].x1, pieces[here].y1
-            if math.hypot(x - pieces[first].x0, y - pieces[first].y0) <= JOIN_MM * 10.0:
-                loops.append([pieces[index] for index in loop])
-                break
-            following = _starting_at(pieces, cells, unused, x, y)
-            if following is None:
-                break
-            unused.discard(following)
-            loop.append(following)
-            here = following
-    return loops
-
-
-def _starting_at(
-    pieces: list[Segment], cells: dict[tuple[int, int], list[int]], unused: set[int], x: float, y: float
-) -> int | None:
-    column, row = _cell(x, y)
-    for dx in (-1, 0, 1):
-        for dy in (-1, 0, 1):
-            for index in cells.get((column + dx, row + dy), ()):
-                piece = pieces[index]
-                if index in unused and math.hypot(piece.x0 - x, piece.y0 - y) <= JOIN_MM * 10.0:
-                    return index
-    return None
-
-
-def _cell(x: float, y: float) -> tuple[int, int]:
-    return math.floor(x * 1e3), math.floor(y * 1e3)
