@@ -16,10 +16,13 @@ def record_text(record: dict[str, Any]) -> str:
     return json_text(record).rstrip("\n")
 
 
-def build_text(packet: Packet, previous: dict[str, Any] | None) -> str:
+def build_text(packet: Packet, again: str) -> str:
     """The record with one key more, `written`: folder, files, holes found again in each cut file and in all, and what
-    changed since the last build there (null where there was none)."""
-    from gearplate.packet.differences import difference_lines
+    changed since the last build there that could be cut (null where there was none); of a refused build or a draft also
+    which cut files of that build it took out of the folder, and the command that made them."""
+    from gearplate.packet.earlier import settings_then, taken_out
+
+    earlier, gone = packet.earlier, taken_out(packet)
 
     written = {
         "folder": packet.folder,
@@ -35,7 +38,11 @@ def build_text(packet: Packet, previous: dict[str, Any] | None) -> str:
         ],
         "holes_found": packet.holes_found,
         "holes_asked": packet.holes_asked,
-        "changes": None if previous is None else list(difference_lines(previous, packet.record)),
+        "changes": None if packet.changes is None else list(packet.changes),
+        "compared_with": None
+        if earlier is None
+        else {"job": earlier.record.get("job"), "settings": settings_then(earlier), "kept": earlier.kept},
+        "taken_out": {"files": gone, "made_by": again} if gone else None,
     }
     return record_text({**packet.record, "written": written})
 

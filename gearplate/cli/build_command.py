@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool, as_json: bool) -> int:
     """Make both plates: cut files that were read back, pictures, the page to start with, the record.
 
-    The folder is replaced whole. An error in the job leaves record and pictures in it, but no cut file, and ends
-    with 1.
+    The folder is replaced whole. An error in the job leaves record and pictures in it, but no cut file, not
+    even those of the build before, and ends with 1.
     """
     from gearplate.cli.job_argument import find_job
     from gearplate.cli.made import exit_code, loaded, made
@@ -34,31 +34,29 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], draft: bool
     target = os.path.join("out", safe_name(spec.name)) if out is None else out
     recover(target)
     check_target(target)
-    from gearplate.packet.write import last_record
-
-    previous = last_record(target)
     design = made(spec, draft)
     packet = _write(design, target)
     try:
-        _tell(packet, previous, as_json)
+        _tell(packet, _again(packet, job, out), as_json)
     except KeyboardInterrupt:
         _stands(target)
     return exit_code(design)
 
 
-def _tell(packet: Packet, previous: dict[str, Any] | None, as_json: bool) -> None:
-    """Says what was built; whatever happens now, the folder has been written."""
+def _tell(packet: Packet, again: str, as_json: bool) -> None:
+    """Says what was built; whatever happens now, the folder has been written. `again` is the command that made the
+    last build there that could be cut."""
     from gearplate.cli.say import encoding, say, width
     from gearplate.errors import FileError
 
     if as_json:
         from gearplate.cli.as_json import build_text
 
-        text = build_text(packet, previous)
+        text = build_text(packet, again)
     else:
         from gearplate.packet.account import account
 
-        text = account(packet.record, packet, previous, encoding=encoding(), width=width()).rstrip("\n")
+        text = account(packet.record, packet, again=again, encoding=encoding(), width=width()).rstrip("\n")
     try:
         say(text)
     except FileError as error:  # a full disk behind the output
@@ -87,6 +85,18 @@ def _stands(target: str) -> NoReturn:
 
     complain(f"gearplate: stopped, but the new build already stood whole in {target}.")
     raise SystemExit(EXIT_STOPPED) from None
+
+
+def _again(packet: Packet, job: str | None, out: str | None) -> str:
+    """The command that made the last build of this folder that could be cut, as a shell takes it."""
+    from shlex import join
+
+    from gearplate.packet.earlier import settings_then
+
+    words = ["gearplate", "build", *([] if job is None else [job]), *([] if out is None else ["--out", out])]
+    for text in [] if packet.earlier is None else settings_then(packet.earlier):
+        words += ["--set", text]
+    return join(words)
 
 
 def _identity(folder: str) -> tuple[int, int] | None:

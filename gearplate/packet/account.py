@@ -20,35 +20,33 @@ from gearplate.packet.assumed import assumed_lines
 from gearplate.packet.characters import fitted, harmless
 from gearplate.packet.contacts_text import contact_lines
 from gearplate.packet.contents import CUT, Packet
-from gearplate.packet.differences import difference_lines
+from gearplate.packet.earlier import change_lines, taken_out_lines
 from gearplate.packet.layout_text import layout_lines
 from gearplate.packet.play_summary import play_summary_lines
 from gearplate.packet.rating_text import strength_lines
 from gearplate.packet.saw_list import saw_lines
 from gearplate.packet.sizes import counted, hands_of
 
-MOST_CHANGES = 8
-
 
 def account(
     record: dict[str, Any],
     packet: Packet | None = None,
-    previous: dict[str, Any] | None = None,
     *,
+    again: str = "gearplate build",
     encoding: str = "utf-8",
     width: int = 80,
 ) -> str:
     """The account of a finished design, ending in a line feed.
 
     `packet` is what the build left in its folder; without it (for a check) each centre distance is written out as a
-    sum, and what is still assumed is listed. `previous` is the record of the last build, where there is one: what
-    changed since then is told. `encoding` is that of the terminal: characters that it lacks are spelt out. Lines are
+    sum, and what is still assumed is listed; with it, what changed since the last build there is told. `again` is the
+    command that made that build. `encoding` is that of the terminal: characters that it lacks are spelt out. Lines are
     broken at about `width` characters, tables excepted.
     """
-    return fitted("\n".join(_lines(record, packet, previous, width)) + "\n", encoding)
+    return fitted("\n".join(_lines(record, packet, again, width)) + "\n", encoding)
 
 
-def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, Any] | None, width: int) -> Iterator[str]:
+def _lines(record: dict[str, Any], packet: Packet | None, again: str, width: int) -> Iterator[str]:
     yield headline(record)
     title = harmless(record["job"]["title"])
     if title:
@@ -58,6 +56,8 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
         yield "DRAFT: it has errors. Not to be cut for use; its names and marks say so."
     if record["status"] == "refused" and packet is not None:
         yield "Refused: no cut file was made."
+    if packet is not None:
+        yield from taken_out_lines(packet, again, width)
     yield ""
     yield from train_lines(record, sums=packet is None, width=width)
     yield from shaft_lines(record)
@@ -70,8 +70,8 @@ def _lines(record: dict[str, Any], packet: Packet | None, previous: dict[str, An
     yield from strength_lines(record, width)
     yield from check_lines(record, packet, width)
     yield from finding_lines(record, width)
-    if previous is not None and record["status"] != "refused":
-        yield from difference_lines(previous, record, MOST_CHANGES)
+    if packet is not None:
+        yield from change_lines(packet, width)
     if record["solver"]:
         yield harmless(record["solver"], 400)
     yield ""

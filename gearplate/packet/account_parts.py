@@ -9,7 +9,7 @@ from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.centre_sums import centre_sum, tooth_system
 from gearplate.packet.characters import harmless
 from gearplate.packet.columns import columns, wrapped
-from gearplate.packet.contents import CUT, OVERLAY, PAGE, PREVIEW, SECTION, Packet
+from gearplate.packet.contents import CHANGES, CUT, OVERLAY, PAGE, PREVIEW, SECTION, Packet
 from gearplate.packet.findings_text import it_needs, there_is, where, which, works
 from gearplate.packet.sizes import (
     SIDE_WORDS,
@@ -287,7 +287,10 @@ def files_lines(packet: Packet) -> Iterator[str]:
         pictures.append(counted(len(previews), "preview"))
     if pictures:
         rows.append(["look at", ", ".join(pictures)])
-    shown = {CUT, OVERLAY, PAGE, PREVIEW, SECTION}
+    changes = [harmless(file.name, 120) for file in packet.of(CHANGES)]
+    if changes:
+        rows.append(["what changed", ", ".join(changes)])
+    shown = {CHANGES, CUT, OVERLAY, PAGE, PREVIEW, SECTION}
     rest = [harmless(file.name, 120) for file in packet.files if file.role not in shown]
     if rest:
         rows.append(["for programs", ", ".join(rest)])

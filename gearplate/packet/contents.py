@@ -7,7 +7,11 @@ from typing import Any
 
 CUT, PREVIEW, OVERLAY, PAGE, RECORD = "cut file", "preview", "overlay", "page", "record"
 SECTION, MANIFEST = "section", "manifest"
+CHANGES, EARLIER = "changes", "last cut record"
 """Roles of files in a build's folder, as the manifest names them; it does not list itself."""
+
+RECORD_NAME, OVERLAY_NAME, SECTION_NAME, PAGE_NAME = "design.json", "overlay.svg", "section.svg", "index.html"
+CHANGES_NAME, EARLIER_NAME = "changes.html", "last-cut.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,12 +27,25 @@ class PacketFile:
 
 
 @dataclass(frozen=True, slots=True)
+class Earlier:
+    """The last build that could be cut: its record, the bytes of that, and whether it was `kept` through builds that
+    could not (drafts and refusals) and is not the one that stood in the folder."""
+
+    record: dict[str, Any] = field(repr=False)
+    data: bytes = field(repr=False)
+    kept: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Packet:
-    """The folder as it is to be shown, and its files. `record` is what design.json holds."""
+    """The folder as it is to be shown, and its files. `record` is what design.json holds. `earlier` is the last build
+    there that could be cut, and `changes` tells all that changed since; None where there was none."""
 
     folder: str
     files: tuple[PacketFile, ...]
     record: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+    earlier: Earlier | None = field(default=None, compare=False, repr=False)
+    changes: tuple[str, ...] | None = field(default=None, compare=False, repr=False)
 
     def of(self, role: str) -> tuple[PacketFile, ...]:
         """The files of one role, in their order."""

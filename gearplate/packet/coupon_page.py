@@ -13,8 +13,7 @@ from gearplate.packet.cautions import DEFERENCE, cutting_cautions
 from gearplate.packet.characters import harmless
 from gearplate.packet.coupon_text import bore_said, cutting, sheet_said, turning_into_numbers
 from gearplate.packet.lines import ETCH, PLATE_CUT
-from gearplate.packet.page import POLICY, own
-from gearplate.packet.page_style import STYLE
+from gearplate.packet.page import opening, own
 from gearplate.packet.sizes import both, one, other, size, unit_of
 
 
@@ -37,11 +36,7 @@ def coupon_picture(coupon: dict[str, Any], sheet: Sheet, number: int) -> Picture
 
 
 def _page(record: dict[str, Any], sheets: list[Sheet]) -> Iterator[str]:
-    part = harmless(record["job"]["part"], 60)
-    yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
-    yield f'<meta http-equiv="Content-Security-Policy" content="{escape(POLICY)}">'
-    yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
-    yield f"<title>Coupon for {escape(part)}</title>\n<style>\n{STYLE}\n</style>\n</head>\n<body>"
+    yield from opening(f"Coupon for {harmless(record['job']['part'], 60)}")
     yield f"<h1>Coupon for {own(record['job']['part'], 60)}: cut this before the plates</h1>"
     for number, (coupon, sheet) in enumerate(zip(record["coupons"], sheets, strict=True), 1):
         yield from _coupon(record, coupon, sheet, number)

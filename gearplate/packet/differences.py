@@ -63,7 +63,7 @@ def differences(old: dict[str, Any], new: dict[str, Any]) -> tuple[Change, ...]:
     return tuple(Change(tuple(places), subject, text, touches) for (subject, text, touches), places in merged.items())
 
 
-def difference_lines(old: dict[str, Any], new: dict[str, Any], most: int | None = None) -> tuple[str, ...]:
+def difference_lines(old: dict[str, Any], new: dict[str, Any]) -> tuple[str, ...]:
     """The changes as lines, the gravest first; the last one always says whether anything (else) that is cut has moved,
     and whether the lines in the cut files have."""
     try:
@@ -73,8 +73,6 @@ def difference_lines(old: dict[str, Any], new: dict[str, Any], most: int | None 
     except (KeyError, TypeError, ValueError, IndexError, AttributeError, ArithmeticError):
         return (NOT_COMPARED,)
     lines = [f"Changed: {change}" for change in sorted(changes, key=lambda change: change.touches)]
-    if most is not None and len(lines) > most:
-        lines = [*lines[:most], f"and {len(lines) - most} more changes"]
     return (*lines, _CLOSING[min((change.touches for change in changes), default=Touches.NOTHING)])
 
 
@@ -180,14 +178,13 @@ def _features(
         yield from _renumbered(place, name, pairs)
     taken = {feature["id"] for feature in known.values()}
     before = {feature["id"]: feature for feature in old if feature["id"] not in taken}
-    after = {feature["id"]: feature for feature in new if feature["id"] not in known}
-    for feature in new:
-        if feature["id"] in known:
-            yield from _feature(place, known[feature["id"]], feature, forward)
+    after = {feature["id"] for feature in new if feature["id"] not in known}
     gone = {name: feature for name, feature in before.items() if name not in after}
-    for name, feature in after.items():
-        if name in before:
-            yield from _feature(place, before[name], feature, forward)
+    for feature in new:
+        name = feature["id"]
+        was = known.get(name) or before.get(name)
+        if was is not None:
+            yield from _feature(place, was, feature, forward)
             continue
         same = next((other for other in gone.values() if _same(other, feature)), None)
         if same is None:

@@ -14,7 +14,7 @@ from gearplate.packet.account import headline
 from gearplate.packet.account_parts import SET_OUTSIDE, findings_count, rail_lines, settings_said
 from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.characters import harmless
-from gearplate.packet.contents import PAGE, PacketFile
+from gearplate.packet.contents import CHANGES_NAME, PAGE, PacketFile
 from gearplate.packet.findings_text import it_needs, there_is, where, which, works
 from gearplate.packet.measure import betweens, hole_sizes
 from gearplate.packet.overlay import overlay
@@ -54,16 +54,20 @@ def own(text: object, longest: int = 80) -> str:
     return f'<bdi dir="auto">{escape(harmless(text, longest))}</bdi>'
 
 
+def opening(title: str) -> Iterator[str]:
+    """All before what a page shows."""
+    yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
+    yield f'<meta http-equiv="Content-Security-Policy" content="{escape(POLICY)}">'
+    yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    yield f"<title>{escape(harmless(title, 100))}</title>\n<style>\n{STYLE}\n</style>\n</head>\n<body>"
+
+
 def _page(
     record: dict[str, Any], files: tuple[PacketFile, ...], pictures: Sequence[Sheet], along: Sheet | None
 ) -> Iterator[str]:
     job = record["job"]
-    name = escape(f"{harmless(job['part'], 60)} {harmless(job['revision'], 12)}")
-    yield '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">'
-    yield f'<meta http-equiv="Content-Security-Policy" content="{escape(POLICY)}">'
-    yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
     state = f"{record['status'].upper()}: " if record["status"] in STATES else ""
-    yield f"<title>{state}{name}</title>\n<style>\n{STYLE}\n</style>\n</head>\n<body>"
+    yield from opening(f"{state}{harmless(job['part'], 60)} {harmless(job['revision'], 12)}")
     yield f"<h1>{own(job['part'], 60)} {own(job['revision'], 12)}</h1>"
     if harmless(job["title"]):
         yield f"<p>{own(job['title'], 120)}</p>"
@@ -236,4 +240,7 @@ def _files(files: tuple[PacketFile, ...]) -> Iterator[str]:
     for file in listed:
         yield f"<tr><td>{own(file.name, 200)}</td><td>{escape(file.role)}</td><td>{escape(file.sha256)}</td></tr>"
     yield "</table>"
-    yield f"<p>{MANIFEST_NAME} lists them too, and this page.</p>"
+    yield (
+        f"<p>{MANIFEST_NAME} lists them too, and this page. What changed since the build before, if anything did, "
+        f"stands in {CHANGES_NAME}.</p>"
+    )

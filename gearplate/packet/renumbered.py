@@ -14,6 +14,7 @@ from typing import Any
 
 Feature = dict[str, Any]
 _NUMBERED_KINDS = {"standoff", "rail_hole", "motor_screw", "access", "window"}
+_OF_A_MOTOR = {"motor_screw", "access"}
 _NUMBER = re.compile(r"(.+)-([0-9]+)")
 
 
@@ -32,7 +33,8 @@ def paired(
     old: Sequence[Feature], new: Sequence[Feature], same: Callable[[Feature, Feature], bool]
 ) -> list[tuple[Feature, Feature]]:
     """Pairs (old, new) of one group: first those that cut the `same` contour, then so that no two pairs would come
-    shorter by swapping. Where that leaves a choice, equal names stay together. What is left over has no pair."""
+    shorter by swapping, a motor's screws as seen from their middle. Where that leaves a choice, equal names stay
+    together. What is left over has no pair."""
     left, pairs = list(new), []
     rest: list[Feature] = []
     for feature in old:
@@ -43,10 +45,24 @@ def paired(
         else:
             left.remove(twin)
             pairs.append((feature, twin))
-    return pairs + _nearest(rest, left)
+    shift = (0.0, 0.0)
+    if old and new and old[0]["kind"] in _OF_A_MOTOR:  # where that has moved, they have moved with it
+        (x0, y0), (x1, y1) = _middle(old), _middle(new)
+        shift = (x1 - x0, y1 - y0)
+    return pairs + _nearest(rest, left, shift)
 
 
-def _nearest(old: list[Feature], new: list[Feature]) -> list[tuple[Feature, Feature]]:
+def _middle(features: Sequence[Feature]) -> tuple[float, float]:
+    count = len(features)
+    return sum(one["x_mm"] for one in features) / count, sum(one["y_mm"] for one in features) / count
+
+
+def _nearest(old: list[Feature], new: list[Feature], shift: tuple[float, float]) -> list[tuple[Feature, Feature]]:
+    def apart(before: Feature | None, after: Feature | None) -> float:
+        if before is None or after is None:
+            return 0.0
+        return math.hypot(after["x_mm"] - before["x_mm"] - shift[0], after["y_mm"] - before["y_mm"] - shift[1])
+
     by_name = {feature["id"]: feature for feature in new}
     befores: list[Feature | None] = [*old]
     afters = [by_name.pop(feature["id"], None) for feature in old]
@@ -57,12 +73,8 @@ def _nearest(old: list[Feature], new: list[Feature]) -> list[tuple[Feature, Feat
     while shorter:  # ends: every swap shortens the whole by more than a rounding
         shorter = False
         for i, j in itertools.combinations(range(len(befores)), 2):
-            now = _apart(befores[i], afters[i]) + _apart(befores[j], afters[j])
-            if _apart(befores[i], afters[j]) + _apart(befores[j], afters[i]) < now - 1e-6:
+            now = apart(befores[i], afters[i]) + apart(befores[j], afters[j])
+            if apart(befores[i], afters[j]) + apart(befores[j], afters[i]) < now - 1e-6:
                 afters[i], afters[j] = afters[j], afters[i]
                 shorter = True
     return [(a, b) for a, b in zip(befores, afters, strict=True) if a is not None and b is not None]
-
-
-def _apart(old: Feature | None, new: Feature | None) -> float:
-    return 0.0 if old is None or new is None else math.hypot(new["x_mm"] - old["x_mm"], new["y_mm"] - old["y_mm"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from hashlib import sha256
 from pathlib import Path
 
@@ -84,6 +85,72 @@ def test_refused_no_cut_file_is_left_and_none_of_the_last_build(tmp_path: Path) 
     assert not list(folder.glob("*.dxf"))
     assert json.loads((folder / "design.json").read_bytes())["status"] == "refused"
     assert b"motor-to-wheel" in (folder / "index.html").read_bytes()
+
+
+def test_a_build_is_compared_with_the_last_one_that_could_be_cut(tmp_path: Path) -> None:
+    job = job_in(tmp_path)
+    folder = tmp_path / "out" / "job"
+    call("build", folder=tmp_path)
+    first, record = contents(folder), (folder / "design.json").read_bytes()
+    job.write_text(WRONG, encoding="utf-8")
+    for flags in ((), ("--draft",), ()):
+        answer = call("build", *flags, folder=tmp_path)
+        assert answer.code == 1
+        assert roles(folder)["last-cut.json"] == "last cut record"
+        assert (folder / "last-cut.json").read_bytes() == record
+        assert "that is cut has moved" not in answer.out or flags
+    job.write_text(GOOD, encoding="utf-8")
+    told = call("build", folder=tmp_path).out
+    assert "(refused or draft ones since):\nNothing that is cut has moved.\n" in told
+    assert contents(folder) == first, "the same job, the same folder"
+    assert "draft ones" not in call("build", folder=tmp_path).out
+
+
+def test_a_refused_build_says_which_cut_files_it_took_out_and_what_makes_them_again(tmp_path: Path) -> None:
+    job_in(tmp_path)
+    call("build", "--set", "added_centre='0.06 mm'", "--out", "my plates", folder=tmp_path)
+    before = contents(tmp_path / "my plates")
+    cut = [name for name in before if name.endswith(".dxf")]
+    wrong = ("--set", "motors.side=outboard")
+    for flags in ((), ("--draft",)):
+        told = " ".join(call("build", *wrong, *flags, "--out", "my plates", folder=tmp_path).out.split())
+        assert "Taken out of my plates, so that nobody cuts by mistake" in told
+        assert all(name in told for name in cut)
+    written = json.loads(call("build", *wrong, "--out", "my plates", "--json", folder=tmp_path).out)["written"]
+    assert sorted(written["taken_out"]["files"]) == sorted(cut)
+    assert written["compared_with"]["kept"]
+    again = written["taken_out"]["made_by"]
+    assert f"To have them again: `{again}`, with the job file as it was then" in told
+    program, *words = shlex.split(again)
+    assert program == "gearplate"
+    assert call(*words, folder=tmp_path).code == 0
+    assert contents(tmp_path / "my plates") == before, "byte for byte, and nothing more"
+
+
+def test_all_changes_stand_on_a_page_and_in_json_but_not_on_screen(tmp_path: Path) -> None:
+    job_in(tmp_path)
+    call("build", folder=tmp_path)
+    plain = contents(tmp_path / "out" / "job")
+    assert "changes.html" not in plain
+    turned = ("--set", "places.M1.angle=100", "--set", "standoffs.count=4")
+    told = call("build", *turned, folder=tmp_path).out
+    folder = tmp_path / "out" / "job"
+    page, there = (folder / "changes.html").read_text(encoding="utf-8"), contents(folder)
+    assert roles(folder)["changes.html"] == "changes"
+    shown = [line for line in told.splitlines() if line.startswith("Changed: ")]
+    assert len(shown) == 8
+    call("build", folder=tmp_path)
+    written = json.loads(call("build", *turned, "--json", folder=tmp_path).out)["written"]
+    changes = written["changes"][:-1]
+    assert changes[:8] == shown
+    assert f"and {len(changes) - 8} more changes: changes.html tells all {len(changes)}\n" in told
+    for line in changes:
+        assert line.removeprefix("Changed: ") in page
+    call("build", *turned, folder=tmp_path)
+    after = contents(folder)
+    for name in {*there} - {"changes.html", "manifest.json"}:
+        assert after[name] == there[name], "what the job alone gives does not depend on what was built before"
+    assert "changes.html" not in after
 
 
 def test_a_draft_is_marked_in_names_marks_and_pictures(tmp_path: Path) -> None:

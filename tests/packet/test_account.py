@@ -9,11 +9,13 @@ from typing import Any
 import pytest
 
 from gearplate.packet.account import account
-from gearplate.packet.contents import CUT, MANIFEST, OVERLAY, PAGE, PREVIEW, RECORD, Packet, PacketFile
+from gearplate.packet.contents import CUT, MANIFEST, OVERLAY, PAGE, PREVIEW, RECORD, Earlier, Packet, PacketFile
+from gearplate.packet.differences import difference_lines
 from tests.builders.records import finding, meshes, record
 
 
-def packet(one: dict[str, Any]) -> Packet:
+def packet(one: dict[str, Any], earlier: Earlier | None = None) -> Packet:
+    """What a build of this record leaves; `earlier`: the last one that could be cut."""
     cut = [
         PacketFile(plate["file"], CUT, holes_found=len(plate["features"]), holes_asked=len(plate["features"]))
         for plate in one["plates"]
@@ -21,7 +23,12 @@ def packet(one: dict[str, Any]) -> Packet:
     ]
     other = [PacketFile("preview.svg", PREVIEW), PacketFile("overlay.svg", OVERLAY), PacketFile("index.html", PAGE)]
     last = PacketFile("design.json", RECORD), PacketFile("manifest.json", MANIFEST)
-    return Packet("out/compost-drive", (*cut, *other, *last))
+    changes = None if earlier is None else difference_lines(earlier.record, one)
+    return Packet("out/compost-drive", (*cut, *other, *last), one, earlier, changes)
+
+
+def last_build(kept: bool = False, **changes: Any) -> Earlier:
+    return Earlier(record(**changes), b"", kept)
 
 
 def test_a_build_is_told_in_forty_lines() -> None:
@@ -116,8 +123,8 @@ def test_cautions_stand_where_something_was_cut() -> None:
     made = packet(one)
     pictures_only = replace(made, files=tuple(file for file in made.files if file.role != CUT))
     assert "Cautions." not in account(one, pictures_only)
-    assert "that is cut has moved" in account(record(), packet(record()), record())
-    assert "that is cut has moved" not in account(one, pictures_only, one)
+    assert "that is cut has moved" in account(record(), packet(record(), last_build()))
+    assert "that is cut has moved" not in account(one, packet(one, last_build()))
 
 
 def test_a_finding_has_four_parts() -> None:
@@ -165,6 +172,26 @@ def test_what_a_remedy_sets_is_written_as_in_the_job() -> None:
     assert 'motors.M2.side = "inboard", plates.marks = true, places.S1 = {at = [1.5, 2]}' in text
 
 
+def test_what_a_build_is_compared_with_is_said_where_it_is_not_the_one_before() -> None:
+    said = "Compared with the last build that could be cut (refused or draft ones since):"
+    kept = " ".join(account(record(), packet(record(), last_build(kept=True))).split())
+    assert f"{said} Nothing that is cut has moved." in kept
+    assert "Compared with" not in account(record(), packet(record(), last_build()))
+
+
+@pytest.mark.parametrize("status", ["refused", "draft"])
+@pytest.mark.parametrize("kept", [False, True])
+def test_cut_files_that_went_are_named_with_the_command_that_makes_them(status: str, kept: bool) -> None:
+    one = record(status=status, findings=[finding()])
+    told = " ".join(account(one, packet(one, last_build(kept)), again="gearplate build my.toml --out x").split())
+    assert "Taken out of out/compost-drive, so that nobody cuts by mistake" in told
+    for plate in record()["plates"]:
+        assert plate["file"] in told
+    assert "To have them again: `gearplate build my.toml --out x`, with the job file as it was then" in told
+    assert "Taken out" not in account(one, packet(one))
+    assert "Taken out" not in account(record(), packet(record(), last_build(kept)))
+
+
 def test_many_findings_are_counted_not_told() -> None:
     many = [finding(message=f"thing {number}") for number in range(40)]
     text = account(record(findings=many))
@@ -190,7 +217,7 @@ def test_both_hands_are_told_together() -> None:
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8", "cp850"])
 def test_every_terminal_can_show_it(encoding: str) -> None:
     one = record(job_title="Gärten ✂ عربى", job_part="a\x1b[2J\u202eb", findings=[finding(message="naïve → \x07")])
-    text = account(one, packet(one), record(), encoding=encoding)
+    text = account(one, packet(one, last_build()), encoding=encoding)
     text.encode(encoding)
     assert not [c for c in text if ord(c) < 32 and c != "\n"]
     assert "\u202e" not in text

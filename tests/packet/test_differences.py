@@ -10,6 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gearplate.packet.changes_page import changes_page
+from gearplate.packet.contents import CHANGES, Earlier, Packet, PacketFile
 from gearplate.packet.differences import (
     LINES_MOVED,
     NOT_COMPARED,
@@ -17,6 +19,7 @@ from gearplate.packet.differences import (
     NOTHING_MOVED,
     difference_lines,
 )
+from gearplate.packet.earlier import change_lines
 from tests.builders.records import finding, hull, record
 
 
@@ -280,13 +283,22 @@ def test_findings_alone_move_nothing() -> None:
     assert difference_lines(record(), record(findings=[finding()])) == (NOTHING_MOVED,)
 
 
-def test_many_changes_are_counted() -> None:
+def test_many_changes_are_counted_and_all_on_their_page() -> None:
     new = changed()
     for hole in new["plates"][0]["features"]:
         hole["x_mm"] += 1.0
-    lines = difference_lines(record(), new, most=5)
-    assert len(lines) == 7
-    assert lines[5] == f"and {len(new['plates'][0]['features']) - 5} more changes"
+    lines = difference_lines(record(), new)
+    assert len(lines) == len(new["plates"][0]["features"]) + 1
+    known = Earlier(record(), b"", kept=False)
+    shown = list(change_lines(Packet("out", (PacketFile("changes.html", CHANGES),), new, known, lines), 80))
+    assert shown == [
+        *lines[:8],
+        f"and {len(lines) - 9} more changes: changes.html tells all {len(lines) - 1}",
+        lines[-1],
+    ]
+    page = changes_page(new, known, lines).decode("utf-8")
+    for line in lines:
+        assert line.removeprefix("Changed: ") in page
 
 
 @pytest.mark.parametrize(

@@ -3,58 +3,18 @@
 from __future__ import annotations
 
 import re
-from html.parser import HTMLParser
 from typing import Any
 
 import pytest
 
 from gearplate.packet.contents import CUT, PAGE, RECORD, PacketFile
 from gearplate.packet.page import page_bytes, wrong_scale
+from tests.builders.html_reading import EVIL, Reader, read_html
 from tests.builders.records import finding, record
-
-EVIL = '"><script>alert(1)</script><img src=x onerror=y>&lt;\x1b\u202e' + "w" * 300
-VOID = {"meta", "br"}
-OURS = {
-    "html", "head", "meta", "title", "style", "body", "h1", "h2", "p", "bdi", "table", "tr", "th", "td", "span", "br",
-    "dl", "div", "dt", "dd", "figure", "i", "u",
-    "svg", "desc", "defs", "pattern", "rect", "g", "path", "circle", "line", "text",
-}  # fmt: skip
-
-
-class Reader(HTMLParser):
-    """Keeps tags, text, and whether every tag was closed in turn."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.tags: list[str] = []
-        self.open: list[str] = []
-        self.text: list[str] = []
-        self.attributes: list[tuple[str, str]] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append(tag)
-        self.attributes += [(key, value or "") for key, value in attrs]
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append(tag)
-        self.attributes += [(key, value or "") for key, value in attrs]
-
-    def handle_endtag(self, tag: str) -> None:
-        assert self.open.pop() == tag
-
-    def handle_data(self, data: str) -> None:
-        self.text.append(data)
 
 
 def read(one: dict[str, Any], files: list[PacketFile] | None = None) -> Reader:
-    reader = Reader()
-    reader.feed(page_bytes(one, files or []).decode("utf-8"))
-    reader.close()
-    assert reader.open == []
-    assert set(reader.tags) <= OURS
-    return reader
+    return read_html(page_bytes(one, files or []))
 
 
 def words(reader: Reader) -> str:

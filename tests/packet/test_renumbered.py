@@ -75,6 +75,17 @@ def test_a_hole_that_stayed_is_never_told_as_moved() -> None:
     assert sum(same(a, b) for a, b in paired(old, new, same)) == 3
 
 
+def test_screws_of_a_motor_that_moved_far_are_paired_as_they_stand_round_it() -> None:
+    """The motor goes 99 mm off and its pattern turns by 80 degrees, under half of the half turn that maps it on itself:
+    by bare distance the screws would pass for swapped."""
+    old = [hole(1, 12.5, 0.0), hole(2, -12.5, 0.0)]
+    new = [hole(1, 72.2, 82.3), hole(2, 67.8, 57.7)]
+    assert names(paired(old, new, same)) == {"standoff-1": "standoff-2", "standoff-2": "standoff-1"}
+    for one in (*old, *new):
+        one |= {"kind": "motor_screw", "id": one["id"].replace("standoff", "M1-screw")}
+    assert names(paired(old, new, same)) == {"M1-screw-1": "M1-screw-1", "M1-screw-2": "M1-screw-2"}
+
+
 def test_what_the_tool_numbers_and_what_it_does_not() -> None:
     assert numbered_as(hole(12, 0, 0)) == ("standoff", "standoff")
     assert numbered_as({"id": "M2-screw-1", "kind": "motor_screw"}) == ("motor_screw", "M2-screw")

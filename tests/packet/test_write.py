@@ -13,7 +13,8 @@ from gearplate.finding import Finding, Severity
 from gearplate.packet import write as writing
 from gearplate.packet.account import account
 from gearplate.packet.contents import CUT, MANIFEST, PAGE, PREVIEW
-from gearplate.packet.write import last_record, write
+from gearplate.packet.earlier import last_cut
+from gearplate.packet.write import write
 from gearplate.record.design_record import design_record
 from tests.builders.designs import design, with_findings
 from tests.builders.svg_reading import read_picture
@@ -73,17 +74,21 @@ def test_a_refused_build_leaves_no_cut_file_behind(tmp_path: Path) -> None:
 
 def test_the_second_build_knows_the_first(tmp_path: Path) -> None:
     target = tmp_path / "drive"
-    assert last_record(target) is None
+    assert last_cut(target) is None
+    first = write(design(), target)
+    assert (first.earlier, first.changes) == (None, None)
     packet = write(design(), target)
-    first = last_record(target)
-    assert first == design_record(design())
-    assert "Nothing that is cut has moved." in account(design_record(design()), packet, first)
+    assert packet.earlier is not None
+    assert packet.earlier.record == design_record(design())
+    assert packet.changes == ("Nothing that is cut has moved.",)
+    assert "Nothing that is cut has moved." in account(design_record(design()), packet)
 
 
 @pytest.mark.parametrize("data", [b"", b"[1]", b"{", b"\xff\xfe", b"[" * 100_000])
 def test_a_record_that_cannot_be_read_is_none(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "design.json").write_bytes(data)
-    assert last_record(tmp_path) is None
+    (tmp_path / "last-cut.json").write_bytes(data)
+    assert last_cut(tmp_path) is None
 
 
 def test_a_folder_of_somebody_else_is_left_alone(tmp_path: Path) -> None:
