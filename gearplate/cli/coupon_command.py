@@ -23,7 +23,7 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], as_json: bo
     from gearplate.cli.made import loaded
     from gearplate.cli.say import say, width
     from gearplate.errors import UsageError
-    from gearplate.files import check_target, recover, safe_name, write_folder
+    from gearplate.files import MANIFEST_NAME, check_target, recover, safe_name, write_folder
 
     spec = loaded(find_job(job, "coupon"), sets, as_json)
     target = os.path.join("out", f"{safe_name(spec.name)}-coupon") if out is None else out
@@ -57,5 +57,5 @@ def command(job: str | None, out: str | None, sets: tuple[str, ...], as_json: bo
     say("  start with    index.html")
     for coupon in coupons:
         say(f"  cut           {coupon.cut.file_name}")
-    say("  for programs  coupon.json")
+    say(f"  for programs  coupon.json, {MANIFEST_NAME}")
     return 0

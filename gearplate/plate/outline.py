@@ -19,7 +19,7 @@ from gearplate.plate.contours import contour, slot_ends
 from gearplate.plate.plate import Feature
 from gearplate.plate.spec import OutlineStyle, PlateSpec
 
-DIP_MM = 0.02  # how far a waist may bite into the margin along a slot or a window's side
+DIP_MM = 0.02  # between two of the discs that show a walk where a slot or a side of a window is
 
 
 @dataclass(frozen=True, slots=True)

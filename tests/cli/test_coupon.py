@@ -15,6 +15,7 @@ def test_it_writes_a_folder_that_a_second_run_replaces_by_the_same(tmp_path: Pat
     assert result.code == 0
     assert "bearing FR8ZZ-hex" in result.out
     first = {path.name: path.read_bytes() for path in target.iterdir()}
+    assert all(name in result.out for name in first)
     assert set(first) == {"index.html", "coupon.json", "manifest.json", "compost-drive_coupon_acetal-6mm_mm.dxf"}
     listed = {entry["name"]: entry["sha256"] for entry in json.loads(first["manifest.json"])["files"]}
     assert listed == {n: hashlib.sha256(d).hexdigest() for n, d in first.items() if n != "manifest.json"}
