@@ -164,6 +164,33 @@ def test_bars_between_holes_that_carry_nothing(bar_mm: float, cutter: str, expec
     assert [one for one in run("web", subject).findings if set(one.where.features) == {"left", "right"}] == []
 
 
+def turned_pin(name: str, degrees: float, diameter_mm: float) -> dict[str, object]:
+    """A hole whose place is an angle and a radius: it cannot be moved by one setting."""
+    place = {"shaft": "output", "angle": degrees, "radius": "32 mm"}
+    return {"name": name, "plate": "inboard", **place, "diameter": mm(diameter_mm)}
+
+
+@pytest.mark.parametrize(
+    ("degrees", "left_mm", "right_mm", "narrower", "words"),
+    [
+        # 32 mm out and 17 degrees apart the middles are 2 x 32 x sin(8.5 degrees) = 9.460 mm apart: a bar of 3.460 mm,
+        # 5.4 are wanted; 9.460 - 5.4 - 2 leaves 2.06 mm for the radius of the left one
+        (17.0, 8.0, 4.0, {"holes[0].diameter": "4.1 mm"}, "Set left farther from right, or make left narrower."),
+        # 3 mm are the least for a hole: only another place is left
+        (8.0, 3.0, 3.0, {}, "Set left farther from right."),
+    ],
+)
+def test_a_thin_bar_wants_narrower_holes_and_not_wider_ones(
+    degrees: float, left_mm: float, right_mm: float, narrower: dict[str, str], words: str
+) -> None:
+    holes = [turned_pin("left", 90.0, left_mm), turned_pin("right", 90.0 - degrees, right_mm)]
+    (bar,) = run("smallest-feature", fair(holes=holes)).findings
+    assert bar.remedy is not None
+    offered = [bar.remedy, *bar.alternatives]
+    assert dict(offered[0].set) == narrower
+    assert (offered[-1].text, offered[-1].set) == (words, ())
+
+
 def window(width_mm: float, **more: object) -> list[dict[str, object]]:
     y0, y1 = 32.0, 32.0 + width_mm
     points = [[mm(-5), mm(y0)], [mm(5), mm(y0)], [mm(5), mm(y1)], [mm(-5), mm(y1)]]

@@ -43,6 +43,7 @@ BUILDABLE = {
     "slot-travel",
     "torque-path",
     "smallest-feature",
+    "smallest-feature-bar",
     "tooth-interference-undercut",
     "web",
     "wrong-hand",

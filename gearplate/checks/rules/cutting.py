@@ -6,12 +6,13 @@ import math
 from typing import TYPE_CHECKING
 
 from gearplate.checks.far_holes import far_hole, nearer
-from gearplate.checks.job_keys import chain_of, hole_key, rounded_up
-from gearplate.checks.moves import own_hole_remedies
+from gearplate.checks.job_keys import chain_of, hole_key, rounded_down, rounded_up
+from gearplate.checks.moves import angle_remedies, own_hole_remedies
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.checks.rules.holes import cutout_pairs, gap_of
 from gearplate.checks.webs import BRITTLE, BURNT_MM, TOUCHING_MM, Limit, bar, hole
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
+from gearplate.units import length_mm
 
 if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout
@@ -182,10 +183,7 @@ def _thin_bar(subject: Subject, side: Side, one: Cutout, other: Cutout, gap: flo
         text += f": cuts nearer than {BURNT_MM:g} mm burn into one"
     else:
         text += f"; {limit.mm:.3f} mm are wanted ({limit.words})"
-    away = (b.x_mm - a.x_mm, b.y_mm - a.y_mm)
-    moves = own_hole_remedies(subject, b, away, limit.mm - gap)
-    moves += own_hole_remedies(subject, a, (-away[0], -away[1]), limit.mm - gap)
-    remedy, others = chain_of(moves)
+    remedy, others = chain_of(_thicker(subject, side, one, other, limit.mm - gap))
     return Finding(
         "smallest-feature",
         Severity.ERROR if burnt else Severity.WARNING,
@@ -198,6 +196,41 @@ def _thin_bar(subject: Subject, side: Side, one: Cutout, other: Cutout, gap: flo
         remedy,
         others,
     )
+
+
+def _thicker(subject: Subject, side: Side, one: Cutout, other: Cutout, by_mm: float) -> list[Remedy]:
+    """A bar that is thicker by so much: one of the user's own holes beside it moved, or narrower; in words at last."""
+    a, b = one.feature, other.feature
+    away = (b.x_mm - a.x_mm, b.y_mm - a.y_mm)
+    found = own_hole_remedies(subject, b, away, by_mm)
+    found += own_hole_remedies(subject, a, (-away[0], -away[1]), by_mm)
+    own = [cutout for cutout in (one, other) if hole_key(subject.plate_spec, cutout.feature.id) is not None]
+    less = {cutout.feature.id: _less_wide(subject, side, cutout, 2.0 * by_mm) for cutout in own}
+    found += [remedy for remedies in less.values() for remedy in remedies]
+    if own:
+        fixed = a.id if own[0] is other else b.id
+        wide = [cutout.feature.id for cutout in own if cutout.width_mm is None or less[cutout.feature.id]]
+        narrower = f", or make {' or '.join(wide)} narrower" if wide else ""
+        return [*found, Remedy(f"Set {own[0].feature.id} farther from {fixed}{narrower}.")]
+    shafts = tuple(dict.fromkeys(name for name in (a.shaft, b.shaft) if name))
+    found += angle_remedies(subject, shafts)
+    where = f"Give {' or '.join(shafts)} another place" if shafts else "Change the layout"
+    return [*found, Remedy(f"{where}, so that {a.id} and {b.id} stand farther apart.")]
+
+
+def _less_wide(subject: Subject, side: Side, cutout: Cutout, by_mm: float) -> list[Remedy]:
+    """One of the user's own holes narrower by so much, as long as it is then wide enough to be cut well."""
+    key = hole_key(subject.plate_spec, cutout.feature.id)
+    if key is None or cutout.width_mm is None:
+        return []
+    was = cutout.feature.part_diameter_mm
+    fit = cutout.width_mm - was
+    sizes = (rounded_down(max(0.0, was - by_mm), subject.unit, fine) for fine in (False, True))
+    return [
+        Remedy(f"Make {cutout.feature.id} narrower.", ((f"{key}.diameter", size),))
+        for size in dict.fromkeys(sizes)
+        if length_mm(size, subject.unit) + fit >= hole(subject, side).mm - TOUCHING_MM
+    ]
 
 
 # bed-size
@@ -277,8 +310,8 @@ RULES = (
         title="Smallest hole, slot and bar",
         why="The beam is a wedge, hotter and wider in a small hole: a hole much smaller than the sheet is thick comes "
         "out charred and conical, a bar thinner than the sheet melts away or snaps.",
-        remedy="Make the hole wider or move it, or measure what your cutter really can cut and write it into its "
-        "profile (smallest_hole_mm, smallest_web_mm).",
+        remedy="Make a small hole wider. For a thin bar make a hole beside it narrower, or move it. Or measure what "
+        "your cutter really can cut and write it into its profile (smallest_hole_mm, smallest_web_mm).",
         limit="holes, slots and windows: at least half the nominal thickness wide; bars between cut-outs that carry "
         "nothing: one thickness, told from a tenth less on; or what the cutter's profile says was measured (warnings). "
         "Bars under 0.5 mm, and holes that the kerf alone would make too wide, are errors. In acrylic, inside corners "
