@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from gearplate.geometry.boxes import line_meets_box
+
 Box = tuple[float, float, float, float]
 """x0, y0, x1, y1."""
 
@@ -14,7 +16,7 @@ Disc = tuple[float, float, float]
 
 LINE_HEIGHT = 1.2
 _LETTER_WIDTH = 0.58  # of the letter size, a generous mean for lower case
-_WIDE = frozenset("MWmw@%×±Ø")
+_WIDE = frozenset("MWmw@%×±Ø…")
 _BEYOND_LATIN = "\u0100"  # from here on nothing is known of a letter's width
 _NARROW = frozenset("ijlI.,:;'|! -()")
 _DIRECTIONS = tuple(
@@ -54,7 +56,7 @@ class PlacedLabel:
 
 def text_width(text: str, letter: float) -> float:
     """About how wide a line is set, by classes of letters: fonts differ, so it is on the generous side."""
-    if not all(c < _BEYOND_LATIN for c in text):
+    if not all(c < _BEYOND_LATIN or c in _WIDE for c in text):
         return 0.8 * letter * len(text)
     widths = (0.86 if c in _WIDE else 0.36 if c in _NARROW else _LETTER_WIDTH if c.islower() else 0.66 for c in text)
     return letter * sum(widths)
@@ -95,7 +97,7 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
     near = [disc for disc in keep_off if math.hypot(disc[0] - label.x, disc[1] - label.y) < far + disc[2]]
     near = near[:: 1 + len(near) // _MOST_LOOKED_AT]
     best = PlacedLabel(label, _box(label.x, label.y, width, height), None)
-    least = math.inf
+    least, crossed = math.inf, 0  # what the best so far covers, and how much text its line runs through
     directions: Sequence[tuple[float, float]] = _DIRECTIONS
     if label.away is not None:
         to_x, to_y = label.away
@@ -110,8 +112,7 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
         for index, (ux, uy) in enumerate(directions):
             box = tried[index]
             cost = _covered(box, near, taken, bounds, least) if costs is None else costs[index]
-            if cost < least:
-                least = cost
+            if cost < least or (cost == least and crossed):
                 start = (label.x + ux * label.radius, label.y + uy * label.radius)
                 inset = 0.1 * width  # text is rarely as wide as its box
                 end = (
@@ -119,10 +120,19 @@ def _place(label: Label, letter: float, keep_off: Sequence[Disc], taken: list[Bo
                     min(max(label.y, box[1]), box[3]),
                 )
                 led = reach >= _LEADER_FROM or _nearer_to_another(box, label, near, letter)
+                across = _crossed(start, end, taken) if led else 0
+                if cost == least and across >= crossed:
+                    continue
+                least, crossed = cost, across
                 best = PlacedLabel(label, box, (start, end) if led else None)
-                if cost == 0.0:
+                if cost == 0.0 and not crossed:
                     return best
     return best
+
+
+def _crossed(start: tuple[float, float], end: tuple[float, float], taken: Sequence[Box]) -> int:
+    """How many boxes of other text a leader runs through."""
+    return sum(line_meets_box(start, end, other) for other in taken)
 
 
 def _nearer_to_another(box: Box, label: Label, discs: Sequence[Disc], letter: float) -> bool:

@@ -19,6 +19,8 @@ Line = tuple[tuple[float, float], tuple[float, float]]
 
 RING_MM = 3.0
 RING_STEP_MM = 2.5
+WIDEST_RINGED_MM = 14.0  # holes up to here have their ring round them, larger ones in their middle
+RING_AIR_MM = 1.6
 MOST_RINGED = 12
 STEPS_OFF = (0.0, 4.0, 8.0, 13.0, 19.0, 26.0, 34.0)
 """How much farther off a number may stand where findings crowd, page mm; a line then leads to it."""
@@ -117,7 +119,7 @@ def ring_findings(
         if place is not None:
             at = (sign * place[0], place[1])
             here = sum(_together(ring.at, at) for ring in rings)
-            rings.append(Ring(at, RING_MM + RING_STEP_MM * here, str(mark)))
+            rings.append(Ring(at, _round(record, finding, place) + RING_STEP_MM * here, str(mark)))
             severities.append(finding["severity"])
     found = Rings(rings, taken)
     for part in ("", "-number"):  # a ring's white edge would cut the lines drawn before it
@@ -125,6 +127,17 @@ def ring_findings(
             group = picture.group(f"finding-{ring.text}{part}", RING_PENS[Severity(severity)])
             group.items.append(_OneOf(found, index, bool(part)))
     return found
+
+
+def _round(record: dict[str, Any], finding: dict[str, Any], place: tuple[float, float]) -> float:
+    """Radius of a finding's ring: round the hole that it is of, where that is a small one, so that both are seen."""
+    for plate in record["plates"]:
+        for feature in plate["features"]:
+            x = feature["x_mm"] if plate["hand"] == "right" else -feature["x_mm"]
+            here = feature["id"] in finding["where"]["features"] and _together(place, (x, feature["y_mm"]))
+            if here and feature["form"] == "circle" and feature["finished_diameter_mm"] <= WIDEST_RINGED_MM:
+                return max(RING_MM, 0.5 * float(feature["finished_diameter_mm"]) + RING_AIR_MM)
+    return RING_MM
 
 
 def _together(a: tuple[float, float], b: tuple[float, float]) -> bool:

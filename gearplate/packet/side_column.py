@@ -26,6 +26,8 @@ TITLE, HEADING, TEXT, SMALL = 5.6, 3.7, 3.6, 3.3
 LEADING = 1.3
 SWATCH = 9.0
 MOST_FINDINGS = 10
+LONGEST_TOLD = 420  # letters of a finding that has no figures
+
 STATES = {
     "draft": "DRAFT: has errors, not to be cut for use",
     "refused": "REFUSED: no cut file was made",
@@ -166,7 +168,7 @@ def findings_block(column: Column, chosen: Sequence[tuple[int, dict[str, Any]]],
             f"{word} {text}" for word, text in (("there is", there_is(finding)), ("needs", it_needs(finding))) if text
         ]
         place = where(finding)
-        text = "; ".join(parts) if parts else harmless(finding["message"], 140)
+        text = "; ".join(parts) if parts else harmless(finding["message"], LONGEST_TOLD)
         column.text(f"{place}: {text}" if parts and place else text, SMALL, 6.2)
     more = len(chosen) - MOST_FINDINGS
     if more > 0:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gearplate.geometry.boxes import line_meets_box
 from gearplate.packet import labels
 from gearplate.packet.labels import Box, Label, PlacedLabel, label_size, placed_labels, text_width
 
@@ -114,3 +115,31 @@ def test_the_same_places_whichever_way_they_are_judged(monkeypatch: pytest.Monke
     at_once = placed_labels(crowd, 3.0, discs, BOUNDS)
     monkeypatch.setattr(labels, "_CROWD", 10**9)
     assert placed_labels(crowd, 3.0, discs, BOUNDS) == at_once
+
+
+def test_a_line_to_a_label_runs_through_no_other_text_where_it_need_not() -> None:
+    """A hole shut in by text on three sides: the label goes to the free side, though places beyond the text are
+    nearer to what is tried first."""
+    hole = (0.0, 0.0, 4.0)
+    text = ((5.0, -12.0, 30.0, 12.0), (-30.0, -12.0, -5.0, 12.0), (-30.0, 5.0, 30.0, 12.0))
+    (placed,) = placed_labels([Label(("screw", "5.5"), *hole)], 4.0, [hole], BOUNDS, text)
+    assert placed.box[3] < -4.0
+    if placed.leader is not None:
+        assert not any(line_meets_box(*placed.leader, box) for box in text)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.floats(-60, 60), st.floats(-60, 60), st.floats(1, 4)), min_size=1, max_size=8))
+def test_with_room_no_line_runs_through_the_text_of_another(discs: list[tuple[float, float, float]]) -> None:
+    placed = placed_labels([Label((f"h{n}", "5.2"), *disc) for n, disc in enumerate(discs)], 3.0, discs, BOUNDS)
+    crossed = sum(
+        line_meets_box(*one.leader, other.box)
+        for index, one in enumerate(placed)
+        if one.leader is not None
+        for other in placed[:index]
+    )
+    assert crossed == 0
+
+
+def test_the_dots_of_a_text_cut_short_do_not_make_it_wide() -> None:
+    assert text_width("There is no place for M1…", 3.0) < 1.1 * text_width("There is no place for M1.", 3.0)

@@ -140,3 +140,18 @@ def test_names_keep_off_the_lines_to_numbers() -> None:
     discs = found.discs(1.0)
     for line in lines:
         assert all(min(math.dist(at, disc[:2]) - disc[2] for disc in discs[12:]) < 2.0 for at in _along(line))
+
+
+def test_a_small_hole_is_seen_within_its_ring_and_a_large_one_is_ringed_in_its_middle() -> None:
+    plates = record()["plates"]
+    screw = next(one for one in plates[0]["features"] if one["id"] == "standoff-2")
+    bore = next(one for one in plates[0]["features"] if one["kind"] == "bearing_bore")
+    assert screw["finished_diameter_mm"] < 14.0 < bore["finished_diameter_mm"]
+    told = finding("web", at=(screw["x_mm"], screw["y_mm"]))
+    (ring,) = _rings((), told)
+    assert ring.radius_mm >= 0.5 * screw["finished_diameter_mm"] + 1.0
+    (elsewhere,) = _rings((), finding("web", at=(screw["x_mm"] + 20.0, screw["y_mm"])))
+    of_bore = finding("web", at=(bore["x_mm"], bore["y_mm"]))
+    of_bore["where"]["features"] = [bore["id"]]
+    (middle,) = _rings((), of_bore)
+    assert middle.radius_mm == elsewhere.radius_mm < 0.5 * bore["finished_diameter_mm"]
