@@ -12,7 +12,6 @@ from gearplate.checks.rule import Outcome, Rule
 from gearplate.checks.rules.holes import cutout_pairs, gap_of
 from gearplate.checks.webs import BRITTLE, BURNT_MM, TOUCHING_MM, Limit, bar, hole
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
-from gearplate.units import length_mm
 
 if TYPE_CHECKING:
     from gearplate.checks.cutouts import Cutout
@@ -220,6 +219,8 @@ def _thicker(subject: Subject, side: Side, one: Cutout, other: Cutout, by_mm: fl
 
 def _less_wide(subject: Subject, side: Side, cutout: Cutout, by_mm: float) -> list[Remedy]:
     """One of the user's own holes narrower by so much, as long as it is then wide enough to be cut well."""
+    from gearplate.units import length_mm
+
     key = hole_key(subject.plate_spec, cutout.feature.id)
     if key is None or cutout.width_mm is None:
         return []
