@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.counts import LEAST_TEETH
-from gearplate.checks.job_keys import gear_key, gear_settings
+from gearplate.checks.job_keys import exact, gear_key, gear_settings, point
 from gearplate.checks.mated import not_undercut
 from gearplate.errors import GearplateError
 from gearplate.finding import Remedy
@@ -131,8 +131,10 @@ def _steps(remedies: Iterator[Remedy]) -> Callable[[Look], Cure | None]:
 
 
 def _room(none: NoPlace, job: JobSpec) -> Iterator[Remedy]:
-    """Limits and keep-outs by the figures with which a layout was found."""
+    """Limits and keep-outs by the figures with which a layout was found; a keep-out that has to go left out."""
     for ease in none.reasons.eases:
+        if ease.mends and ease.enough is None and ease.key.startswith("keep_outs["):
+            yield _without_keep_out(job, int(ease.key.partition("[")[2].partition("]")[0]))
         value = ease.enough if ease.clear is None else ease.clear
         if not ease.mends or value is None or ease.was is None:
             continue
@@ -149,6 +151,25 @@ def _room(none: NoPlace, job: JobSpec) -> Iterator[Remedy]:
             box = (min(x0, x1) + value, min(y0, y1) + value, max(x0, x1) - value, max(y0, y1) - value)
             sides = [f"{side:.3f} mm" for side in box]
             yield Remedy(f"Make the keep-out {figure(ease, value, job.units)} smaller all round.", ((ease.key, sides),))
+
+
+def _without_keep_out(job: JobSpec, index: int) -> Remedy:
+    """One keep-out left out. A list is set whole, so the others are written again, with their units."""
+    others: list[dict[str, object]] = []
+    for number, keep in enumerate(job.layout_spec.keep_outs):
+        if number == index:
+            continue
+        table: dict[str, object] = {"name": keep.name}
+        if keep.disc is not None:
+            x, y, radius = keep.disc
+            table["disc"] = {"at": point(x, y, job.units), "diameter": exact(2.0 * radius, job.units)}
+        if keep.box is not None:
+            table["box"] = [exact(side, job.units) for side in keep.box]
+        if "z" in job.raw["keep_outs"][number]:
+            table["z"] = [exact(keep.z0_mm, job.units), exact(keep.z1_mm, job.units)]
+        others.append(table)
+    name = job.layout_spec.keep_outs[index].name
+    return Remedy(f"Leave out the keep-out {name}.", (("keep_outs", others or None),))
 
 
 def _freed(none: NoPlace, spec: LayoutSpec) -> Iterator[Remedy]:

@@ -45,7 +45,8 @@ def with_tried_remedies(job: JobSpec, design: Design, budget: int = BUDGET, boxe
     Errors come before warnings, and these before notes. An error's remedy that only brings warnings is taken where
     there is no better one, and says so. One that was tried and does not hold gives way to what the rule says in
     general; one that the budget did not reach stays as it is. Where no place was found at all, what leads to a layout
-    is looked for first (`boxes`: how far), told beside everything that it mends, and kept with the reasons.
+    is looked for first (`boxes`: how far), told beside everything that it mends, and kept with the reasons; the finding
+    that says so gets no change that was not tried.
     """
     if not any(finding.severity in GRAVE or _sets(finding) for finding in design.findings):
         return design
@@ -183,6 +184,8 @@ def _tried(finding: Finding, trials: _Trials) -> Finding:
             second_best = remedy if remedy.tried else replace(remedy, text=f"{remedy.text} {_then(brings)}", tried=True)
     if second_best is not None:
         return replace(finding, remedy=second_best, alternatives=())
+    if finding.check == LAYOUT:
+        return replace(finding, remedy=None, alternatives=())  # its message tells the reasons: no guesses beside them
     if not failed:
         return finding
     left = next((one for one in candidates if one not in failed), None)

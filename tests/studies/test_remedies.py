@@ -202,6 +202,35 @@ def test_a_limit_that_leaves_no_place_is_told_with_the_room_that_is_enough(key: 
     assert make(job.changed({name: value})).errors == ()
 
 
+@pytest.mark.parametrize("z", ["", ', z = ["-5 mm", "12 mm"]'])
+def test_a_keep_out_that_has_to_go_is_left_out_and_the_others_stay(z: str) -> None:
+    far = f'{{name = "far", disc = {{at = [9, 9.5], diameter = "10 mm"}}{z}}}'
+    job = load_job("compost-drive", [f'keep_outs=[{far}, {{name="x", box=[-3, 2, 0, 4]}}]'])
+    first = with_tried_remedies(job, make(job)).findings[0]
+    assert first.check == "layout"
+    assert "Without keep_outs[1] there would be room for the shafts." in first.message
+    assert first.remedy is not None
+    assert first.remedy.tried
+    after = job.changed(dict(first.remedy.set))
+    assert make(after).errors == ()
+    (left,), (was, _) = after.layout_spec.keep_outs, job.layout_spec.keep_outs
+    assert (left.name, left.box) == ("far", None)
+    # written to a tenth of a thou
+    assert left.disc == pytest.approx(was.disc, abs=0.0015)
+    assert (left.z0_mm, left.z1_mm) == pytest.approx((was.z0_mm, was.z1_mm), abs=0.0015)
+
+
+def test_a_layout_error_is_offered_no_change_that_was_not_tried() -> None:
+    """Nor one that the budget did not reach: without a place for its motors it has many findings with changes."""
+    job = load_job("compost-drive", ['keep_outs=[{name="x", box=[-3, 2, 0, 4]}]'])
+    design = make(job)
+    for budget in (0, 1, SEARCH, BUDGET):
+        first = with_tried_remedies(job, design, budget, boxes=0).findings[0]
+        assert first.check == "layout"
+        assert first.remedy is None or first.remedy.tried
+        assert first.alternatives == ()
+
+
 def test_where_other_errors_stay_the_remedy_says_so() -> None:
     job = load_job("compost-drive", ['limits.height="60 mm"', 'limits.inward="20 mm"'])
     after = with_tried_remedies(job, make(job))
