@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,9 @@ from gearplate.source import KeyPath, Source
 from gearplate.units import Unit
 
 # Keys that speak of the file in which they stand, not of the gearbox; they are not merged.
+SET = "--set "  # begins the name of a source that is no file
+_HEADER = re.compile(r"\[\[?[\w\s.\"'-]+\]\]?")  # of a table, which says no more than its key
+
 FILE_KEYS = ("format", "units", "base", "drop", "profiles")
 
 
@@ -56,6 +60,7 @@ class Document:
         The path may run on past what stands in the file (a missing key, the count that a bare gear is).
         """
         there = existing(self.data, path)
+        path = _as_written(self.data, path)
         found = self.origin(there)
         if found is None:
             return Problem(self.name, None, dotted(path), "", message, accepted)
@@ -63,7 +68,32 @@ class Document:
         # A key that is missing, or one that a shorthand stands for, has no value of its own to show.
         value = source.raw_value(local) if there == path or not isinstance(at(self.data, there), dict | list) else ""
         key = dotted(path if value == "" or there == path else there)
-        return Problem(source.name, source.line(local), key, value, message, accepted)
+        if _HEADER.fullmatch(value) or _down_dots(source, local, at(self.data, there)):
+            value = ""
+        line = None if source.name.startswith(SET) else source.line(local)
+        return Problem(source.name, line, key, value, message, accepted)
+
+    def written(self, path: KeyPath) -> KeyPath:
+        """The path, or where a table is written as `table.key = 1`, that of the key which stands there first."""
+        path = existing(self.data, path)
+        found = self.origin(path)
+        return path if found is None else (*path, *_down_dots(*found, at(self.data, path)))
+
+
+def _as_written(data: Any, path: KeyPath) -> KeyPath:
+    """The path without the entry 0 that a single table of motors counts as."""
+    return ("motors", *path[2:]) if path[:2] == ("motors", 0) and isinstance(data.get("motors"), dict) else path
+
+
+def _down_dots(source: Source, local: KeyPath, value: Any) -> KeyPath:
+    """The keys from a table that is written as `table.key = 1` down to what stands after the equals sign."""
+    found: KeyPath = ()
+    while isinstance(value, dict) and value and not source.raw_value((*local, *found)).startswith(("{", "[")):
+        key = next(iter(value))
+        if not source.raw_value((*local, *found, key)):
+            break
+        found, value = (*found, key), value[key]
+    return found
 
 
 def at(data: Any, path: KeyPath) -> Any:

@@ -95,7 +95,7 @@ class Count(Kind):
 
     def read(self, value: object) -> int:
         if not isinstance(value, int) or isinstance(value, bool):
-            raise Refused("This is not a whole number.", self.accepted)
+            raise Refused(f"This is not a whole number{_unquoted(value)}.", self.accepted)
         if not self.low <= value <= self.high:
             raise Refused("Out of range.", self.accepted)
         return int(value)
@@ -116,7 +116,7 @@ class Number(Kind):
 
     def read(self, value: object) -> float:
         if not isinstance(value, int | float) or isinstance(value, bool):
-            raise Refused("This is not a number.", self.accepted)
+            raise Refused(f"This is not a number{_unquoted(value)}.", self.accepted)
         if not self.low <= value <= self.high:
             finite = isinstance(value, int) or math.isfinite(value)
             raise Refused("Out of range." if finite else "This is not a finite number.", self.accepted)
@@ -124,6 +124,13 @@ class Number(Kind):
 
     def schema(self) -> dict[str, Any]:
         return {"type": "number", "minimum": self.low, "maximum": self.high}
+
+
+def _unquoted(value: object) -> str:
+    """What to say of a number that stands in quotes."""
+    if not isinstance(value, str) or not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,9})?", value.strip()):
+        return ""
+    return f": write {value.strip()} without quotes"
 
 
 class NumberOf(Kind):

@@ -89,13 +89,17 @@ def _all_refused(document: Document, refused: list[tuple[KeyPath, Refused]]) -> 
         return [_refused(document, path, with_units[path] if path in inches else one) for path, one in told]
     problems = [_refused(document, path, one) for path, one in told if path not in inches]
     first, *others = [document.problem(path, "") for path in inches]
-    also = ", ".join(f"{other.key} = {other.value} (line {other.line})" for other in others[:MOST_ALSO])
+    also = ", ".join(_with_line(other) for other in others[:MOST_ALSO])
     more = f" and {len(others) - MOST_ALSO} more" if len(others) > MOST_ALSO else ""
     message = f"no units are given, so bare numbers are mm, and this one is out of range, as are {also}{more}: {add}."
     return [
         replace(first, message=message, accepted='units = "inch" or units = "mm", or text such as "4 in"'),
         *problems,
     ]
+
+
+def _with_line(problem: Problem) -> str:
+    return f"{problem.key} = {problem.value}" + ("" if problem.line is None else f" (line {problem.line})")
 
 
 def _refused(document: Document, path: KeyPath, refused: Refused) -> Problem:
@@ -105,8 +109,8 @@ def _refused(document: Document, path: KeyPath, refused: Refused) -> Problem:
 
 
 def _unknown(document: Document, path: KeyPath, table: type[Table], with_near: bool) -> Problem:
-    key = str(path[-1])
-    if key in _TWO_SPEED_KEYS and (len(path) == 1 or "stages" in path):
+    key, path = str(path[-1]), document.written(path)
+    if key in _TWO_SPEED_KEYS and (path[0] == key or "stages" in path):
         return document.problem(path, _TWO_SPEED)
     where = f"`{key[:40]}` is not a key here."
     if key in _IN_OTHER_WORDS:

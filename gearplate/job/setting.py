@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from gearplate.errors import JobError, Problem
-from gearplate.job.document import FILE_KEYS, Document, Origin, dotted, existing, forget, with_units
+from gearplate.job.document import FILE_KEYS, SET, Document, Origin, dotted, existing, forget, with_units
 from gearplate.source import KeyPath, Source, parse_toml
 
 _LONGEST = 2000
@@ -22,7 +22,7 @@ def with_setting(document: Document, text: str) -> Document:
     Raises JobError.
     """
     key, equals, value = text.partition("=")
-    name = f"--set {_short(text)}"
+    name = f"{SET}{_short(text)}"
     if not equals or not value.strip():
         raise _error(name, "", "This is not key=value.", 'such as wheel.diameter="5 in" or motors.count=2')
     if any("\udc80" <= character <= "\udcff" for character in text):

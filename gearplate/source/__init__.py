@@ -213,12 +213,19 @@ def _syntax_error(said: str, text: str, name: str, locator: Locator) -> JobError
                 first, again = locator.twice
                 line, column = line_and_column(text, again)
                 words = f"this key already stands in line {line_and_column(text, first)[0]}"
+        elif text[: _offset(text, line, column) + 1].endswith("{") and words.startswith("a key is expected"):
+            words += "; perhaps a } is missing before it"
         elif locator.opened is not None and (opened := line_and_column(text, locator.opened)[0]) < line:
             words += f"; the list or table opened in line {opened} is not closed before it"
     if comma := re.search(r"=\s*(\d+),(\d+)\s*(#|$)", text.split("\n")[line - 1].rstrip("\r")):
         words = f"a decimal mark is a point here: {comma[1]}.{comma[2]}"
     shown = one_line(text.split("\n")[line - 1], 60)
     return job_error(name, line, f"Column {column}: {words}." + (f" The line reads: {shown}" if shown else ""))
+
+
+def _offset(text: str, line: int, column: int) -> int:
+    """Where a line's column is in the text."""
+    return sum(len(one) + 1 for one in text.split("\n")[: line - 1]) + column - 1
 
 
 def _in_words(message: str) -> str:

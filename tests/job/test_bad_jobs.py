@@ -82,3 +82,39 @@ def test_a_missing_name_says_where_names_are_listed() -> None:
 def test_a_decimal_comma_is_told_as_such() -> None:
     with pytest.raises(JobError, match=r"line 2: Column \d+: a decimal mark is a point here: 4\.5\. The line reads"):
         load_job_text("format = 1\nwheel.diameter = 4,5  # over the tread\n")
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("whel.diameter = 4", "line 2: whel.diameter = 4: `whel` is not a key here."),
+        ("whel = {diameter = 4}", "line 2: whel = {diameter = 4}: `whel` is not a key here."),
+        ("[whel]\ndiameter = 4", "line 2: whel: `whel` is not a key here."),
+        ("[[hols]]\nname = 'x'", "line 2: hols: `hols` is not a key here."),
+        ("shafts.S1.foo.bar = 3", "line 2: shafts.S1.foo.bar = 3: `foo` is not a key here."),
+        ("[motors]\ntype = 'generic-a'\nscrew = 2", "line 4: motors.screw = 2: `screw` is not a key here."),
+        ("[[motors]]\ntype = 'generic-a'\nscrew = 2", "line 4: motors[0].screw = 2: `screw` is not a key here."),
+        ("stages = [{driven = '72'}]", "stages[0].driven = '72': This is text: write 72 without quotes."),
+        ("standoffs.count = '3'", "This is not a whole number: write 3 without quotes."),
+        (
+            "stages = [{driven = 72, {driver = 32, driven = 60}]",
+            "a key is expected here: letters, digits, - and _, or in quotes; perhaps a } is missing before it.",
+        ),
+    ],
+)
+def test_a_problem_names_what_its_writer_wrote(written: str, told: str) -> None:
+    with pytest.raises(JobError) as caught:
+        load_job_text(f'base = "compost-drive"\n{written}\n')
+    assert told in str(caught.value)
+
+
+def test_what_is_missing_in_a_single_table_of_motors_is_named_without_a_number() -> None:
+    text = shipped_jobs()["compost-drive"].read_text(encoding="utf-8").replace(", pinion = 12", "")
+    with pytest.raises(JobError, match=r": motors\.pinion: This key is missing\."):
+        load_job_text(text)
+
+
+def test_a_setting_has_no_line() -> None:
+    with pytest.raises(JobError) as caught:
+        load_job("compost-drive", sets=("wheel.diameter=50",))
+    assert str(caught.value).startswith("--set wheel.diameter=50: wheel.diameter = 50: a bare 50 here")

@@ -66,7 +66,9 @@ class Table:
     def _no_table(cls, value: Any) -> Refused:
         if cls.shorthand is None:
             return Refused("This is not a table.", f"a table {{ ... }} with {cls._keys_in_words()}")
-        what = "text" if isinstance(value, str) else "no whole number"
+        what = "no whole number"
+        if isinstance(value, str):
+            what = f"text: write {value.strip()} without quotes" if value.strip().isdecimal() else "text"
         return Refused(f"This is {what}.", "a tooth count (a whole number), or a table { ... }")
 
     @classmethod
