@@ -149,9 +149,6 @@ def test_a_chain_takes_its_share(capsys: pytest.CaptureFixture[str]) -> None:
         run("compost-drive", "--set", 'duty.chain="25"')
 
 
-@pytest.mark.parametrize("form", [(), ("--json",)])
-def test_a_job_that_a_build_would_refuse_is_said_to_be_one(
-    form: tuple[str, ...], capsys: pytest.CaptureFixture[str]
-) -> None:
-    run("compost-drive", "--set", "wheel.diameter=9", *form)
+def test_a_job_that_a_build_would_refuse_is_said_to_be_one_to_programs_too(capsys: pytest.CaptureFixture[str]) -> None:
+    run("compost-drive", "--set", "wheel.diameter=9", "--json")
     assert "has errors (gearplate check tells them): it is rated as it stands." in capsys.readouterr().err
