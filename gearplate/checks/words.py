@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from gearplate.checks.word import Word
 from gearplate.checks.words_gears import GEAR_WORDS
+from gearplate.checks.words_job import JOB_WORDS
 from gearplate.checks.words_plates import PLATE_WORDS
 
-WORDS: tuple[Word, ...] = (*GEAR_WORDS, *PLATE_WORDS)
+WORDS: tuple[Word, ...] = (*GEAR_WORDS, *PLATE_WORDS, *JOB_WORDS)
 
 
 def find_word(name: str) -> Word | None:

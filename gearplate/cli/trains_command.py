@@ -113,7 +113,9 @@ def command(
     elif as_csv:
         say(csv_text(report))
     else:
-        say("\n".join(lines_for_people(report, spec.name)))
+        opened = ask.pinions or 1 in ask.drivers or 0 in ask.modules or 1 in ask.modules
+        named = {group.pinion.teeth for group in spec.reading.file.motors if group.pinion is not None}
+        say("\n".join(lines_for_people(report, spec.name, () if opened else tuple(sorted(named)))))
     return 0 if rows else 1
 
 

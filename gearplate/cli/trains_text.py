@@ -15,12 +15,16 @@ CSV_HEADS = (
 )  # fmt: skip
 
 
-def lines_for_people(report: TrainReport, name: str) -> list[str]:
-    """What was searched and found, what was dropped and why, and the list."""
+def lines_for_people(report: TrainReport, name: str, held: tuple[int, ...] = ()) -> list[str]:
+    """What was searched and found, what was dropped and why, and the list. `held`: the pinions that the motors name,
+    and that nothing else was asked for."""
     window = report.window
     lines = [
         f"Trains for {name}: {_number(window.target)} to 1, from {_number(window.low)} to {_number(window.high)}",
     ]
+    if held:
+        counts = " or ".join(str(teeth) for teeth in held)
+        lines.append(f"  first driver: {counts} teeth, as the job's motors say; --pinions 10-16 looks at others")
     for tally in report.tallies:
         stages = f"{tally.stages} stage{'s' if tally.stages > 1 else ''}"
         text = f"  {stages}: {_grouped(tally.searched)} searched, {_grouped(tally.found)} in the window"

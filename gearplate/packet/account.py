@@ -69,7 +69,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, again: str, width: int
     yield from play_summary_lines(record, width)
     yield from strength_lines(record, width)
     yield from check_lines(record, packet, width)
-    yield from finding_lines(record, width)
+    yield from finding_lines(record, packet, width)
     if packet is not None:
         yield from change_lines(packet, width)
     if record["solver"]:

@@ -9,8 +9,8 @@ from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.centre_sums import centre_sum, tooth_system
 from gearplate.packet.characters import harmless
 from gearplate.packet.columns import columns, wrapped
-from gearplate.packet.contents import CHANGES, CUT, OVERLAY, PAGE, PREVIEW, SECTION, Packet
-from gearplate.packet.findings_text import it_needs, there_is, where, which, works
+from gearplate.packet.contents import CHANGES, CUT, OVERLAY, PAGE, PREVIEW, RECORD_NAME, SECTION, Packet
+from gearplate.packet.findings_text import gap_words, it_needs, where, which, works
 from gearplate.packet.sizes import (
     SIDE_WORDS,
     bare,
@@ -245,8 +245,13 @@ def findings_count(record: dict[str, Any]) -> str:
     return f"{counted(len(findings), 'finding')} ({', '.join(kinds)})"
 
 
-def finding_lines(record: dict[str, Any], width: int) -> Iterator[str]:
-    """Findings in four parts, the gravest first; beyond a handful they are only counted."""
+def the_record(packet: Packet | None) -> str:
+    """Where the record stands: in a file of the folder, or nowhere until it is asked for."""
+    return "the record (--json prints it)" if packet is None else RECORD_NAME
+
+
+def finding_lines(record: dict[str, Any], packet: Packet | None, width: int) -> Iterator[str]:
+    """Findings in four parts, the gravest first; beyond a handful they are only counted, with where they stand."""
     findings = record["findings"]
     told: dict[str, int] = {}
     for number, finding in enumerate(findings[:MOST_FINDINGS], start=1):
@@ -255,20 +260,17 @@ def finding_lines(record: dict[str, Any], width: int) -> Iterator[str]:
         head = f"{number}. {finding['severity'].upper()} {finding['check']}"
         yield head + (f" at {place}" if place else "")
         yield from wrapped(which(finding), width, "   ", "   ")
-        gap = [
-            f"{name} {text}"
-            for name, text in (("there is", there_is(finding)), ("it needs", it_needs(finding)))
-            if text
-        ]
+        needs = it_needs(finding)
+        gap = "; ".join(text for text in (gap_words(finding), f"it needs {needs}" if needs else "") if text)
         if gap:
-            yield from wrapped("; ".join(gap), width, "   ", "   ")
+            yield from wrapped(gap, width, "   ", "   ")
         remedy = works(finding)
         if remedy:
             first = told.setdefault(remedy, number)
             yield from wrapped(f"change: {remedy if first == number else f'as for {first}'}", width, "   ", "     ")
     more = len(findings) - MOST_FINDINGS
     if more > 0:
-        yield f"and {counted(more, 'finding')} more, in the record"
+        yield f"and {counted(more, 'finding')} more, in {the_record(packet)}"
     if findings:
         yield f"`gearplate explain {findings[0]['check']}` tells more about a code."
 

@@ -49,7 +49,7 @@ def assumed_lines(record: dict[str, Any], width: int) -> Iterator[str]:
         if items[:most]:
             yield from wrapped(f"{title}: {'; '.join(_told(item) for item in items[:most])}", width, "  ", "    ")
     if left:
-        yield f"  and {left} more, in the record (--json)"
+        yield f"  and {left} more, in the record (--json prints it)"
 
 
 def in_order(assumed: list[dict[str, Any]]) -> list[dict[str, Any]]:

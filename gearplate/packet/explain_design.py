@@ -9,7 +9,7 @@ from typing import Any
 from gearplate.checks.order import NO_LAYOUT
 from gearplate.packet.centre_sums import centre_sum, tooth_system
 from gearplate.packet.columns import wrapped
-from gearplate.packet.findings_text import it_needs, there_is, which, works
+from gearplate.packet.findings_text import gap_words, it_needs, which, works
 from gearplate.packet.no_place_text import no_place_lines
 from gearplate.packet.sizes import both, counted, unit_of
 
@@ -57,9 +57,9 @@ def design_lines(code: str, record: Record, width: int) -> list[str]:
     for finding in findings:
         if code != NO_LAYOUT or not numbers:  # else all of it was told one by one
             lines += wrapped(f"{finding['severity']}: {which(finding)}", width)
-        there, needs = there_is(finding), it_needs(finding)
-        if there is not None and needs is not None:
-            lines += wrapped(f"there is {there}, it needs {needs}", width, "    ", "    ")
+        there, needs = gap_words(finding), it_needs(finding)
+        if there and needs is not None:
+            lines += wrapped(f"{there}, it needs {needs}", width, "    ", "    ")
         cure = works(finding)
         if cure is not None:
             lines += wrapped(cure, width, "    ", "    ")

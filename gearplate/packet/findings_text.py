@@ -38,6 +38,15 @@ def _quantity(value: float, finding: dict[str, Any]) -> str:
     return quantity(value, finding["unit"] or (one if value == 1 else several))
 
 
+def gap_words(finding: dict[str, Any]) -> str:
+    """ "there is 0.412 mm", "there are 2 screws out of reach"; empty where the check measures nothing."""
+    text = there_is(finding)
+    if text is None:
+        return ""
+    several = not finding["unit"] and finding["check"] in COUNTED and finding["measured"] != 1
+    return f"there {'are' if several else 'is'} {text}"
+
+
 def it_needs(finding: dict[str, Any]) -> str | None:
     """The limit, from which side it holds, and where it comes from; None where there is none.
 

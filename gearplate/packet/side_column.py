@@ -19,7 +19,8 @@ from gearplate.finding import Severity
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.packet.cautions import DEFERENCE, Caution
 from gearplate.packet.characters import harmless
-from gearplate.packet.findings_text import it_needs, there_is, where
+from gearplate.packet.contents import RECORD_NAME
+from gearplate.packet.findings_text import gap_words, it_needs, where
 from gearplate.packet.labels import text_width
 
 TITLE, HEADING, TEXT, SMALL = 5.6, 3.7, 3.6, 3.3
@@ -164,15 +165,14 @@ def findings_block(column: Column, chosen: Sequence[tuple[int, dict[str, Any]]],
         column.text("None in this plate." if total else "None.", SMALL)
     for mark, finding in chosen[:MOST_FINDINGS]:
         column.ring(str(mark), f"{finding['severity']}: {finding['check']}", finding["severity"])
-        parts = [
-            f"{word} {text}" for word, text in (("there is", there_is(finding)), ("needs", it_needs(finding))) if text
-        ]
+        needs = it_needs(finding)
+        parts = [text for text in (gap_words(finding), f"needs {needs}" if needs else "") if text]
         place = where(finding)
         text = "; ".join(parts) if parts else harmless(finding["message"], LONGEST_TOLD)
         column.text(f"{place}: {text}" if parts and place else text, SMALL, 6.2)
     more = len(chosen) - MOST_FINDINGS
     if more > 0:
-        column.text(f"and {more} more in the record", SMALL)
+        column.text(f"and {more} more in {RECORD_NAME}", SMALL)
 
 
 def cautions_block(column: Column, cautions: Sequence[Caution]) -> None:

@@ -18,6 +18,11 @@ def test_the_list_says_what_was_searched_found_and_dropped(tmp_path: Path) -> No
     answer = call("trains", "compost-drive", "--top", "4", folder=tmp_path)
     assert answer.code == 0
     assert "Trains for compost-drive: 11.25 to 1, from 11.025 to 11.475" in answer.out
+    held = "first driver: 12 teeth, as the job's motors say; --pinions 10-16 looks at others"
+    assert held in answer.out
+    others = call("trains", "compost-drive", *FEW, "--pinions", "10-16", "--top", "4", folder=tmp_path)
+    assert others.code == 0
+    assert "first driver" not in others.out
     assert "2 stages: 81,675 searched, 1,119 in the window" in answer.out
     assert "gear-to-shaft: a gear on shaft S1 against the spacer of shaft output" in answer.out
     assert "1  12:72  32:60    11.25     exact" in answer.out

@@ -158,6 +158,8 @@ def test_stages_are_counted_alike_and_a_motor_of_a_group_is_explained() -> None:
 def test_what_a_bare_number_counts_is_said() -> None:
     counted = finding() | {"check": "bearing-support", "unit": "", "measured": 1.0, "limit": 2.0}
     assert "there is 1 support; it needs at least 2 supports" in account(record(findings=[counted]))
+    screws = counted | {"check": "motor-service", "measured": 2.0, "limit": 0.0}
+    assert "there are 2 screws out of reach; it needs" in account(record(findings=[screws]))
 
 
 def test_a_change_that_nobody_tried_says_so() -> None:
@@ -196,7 +198,7 @@ def test_many_findings_are_counted_not_told() -> None:
     many = [finding(message=f"thing {number}") for number in range(40)]
     text = account(record(findings=many))
     assert "40 findings (40 errors)" in text
-    assert "and 34 findings more" in text
+    assert "and 34 findings more, in the record (--json prints it)" in text
     assert text.count("ERROR") == 6
 
 

@@ -31,7 +31,7 @@ def test_the_lines_are_grouped_and_count_what_they_leave_out() -> None:
     lines = list(assumed_lines(record(assumptions=assumed), 10_000))
     assert len(lines) == 4
     told = sum(line.count(" = ") for line in lines[1:3])
-    assert lines[3] == f"  and {len(assumed) - told} more, in the record (--json)"
+    assert lines[3] == f"  and {len(assumed) - told} more, in the record (--json prints it)"
     assert lines[1].startswith("  move or size holes: units = 1; ")
     assert "added_centre (x) = 1 (standard)" in lines[1]
     assert lines[2].startswith("  decide what fits: motors.side = 1; ")

@@ -76,6 +76,17 @@ def test_words_are_there_once_and_lead_on_to_others_that_are_there() -> None:
         "pilot",
         "web",
         "standing",
+        "float",
+        "duty",
+        "slot",
+        "measured",
+        "nominal",
+        "output",
+        "S1",
+        "M1",
+        "datum",
+        "H7",
+        "over the wheel",
     ],
 )
 def test_the_words_that_jobs_and_findings_use_are_explained(word: str) -> None:
