@@ -21,7 +21,7 @@ wheel.diameter = 4           # over the tread
 rail.height = 2              # the frame's tube rail; the axle stands half-way up
 rail.width = 1.5             # along the axle, from the plates to the wheel's side
 
-# The train: the pinion drives 72, and 32 beside it drives 60: 72/12 x 60/32 = 11.25 turns to one.
+# The train, from the motors' pinion to the output. Its reduction: driven / driver of each stage, multiplied.
 diametral_pitch = 20         # teeth per inch of diameter; 20 degrees unless pressure_angle is given
 stages = [{driven = 72}, {driver = 32, driven = 60}]
 

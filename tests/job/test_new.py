@@ -2,6 +2,8 @@ from __future__ import annotations
 
 import re
 
+from gearplate.job.base import shipped_jobs
+from gearplate.job.choose_train import ChosenStage, with_chosen_train
 from gearplate.job.load import load_job_text
 from gearplate.job.new import starting_job
 
@@ -24,12 +26,18 @@ def test_it_is_a_whole_job() -> None:
     assert job.layout_spec.outboard.measured_mm == 6.1
 
 
-def test_its_ratio_is_the_one_that_it_says() -> None:
+def test_what_it_says_of_the_train_stays_true_of_another() -> None:
+    """`trains --choose` writes other counts under these words."""
     text = starting_job()
-    spec = load_job_text(text).layout_spec
-    ratio = 1.0
-    drivers = [spec.motors[0].pinion, *[stage.driver for stage in spec.train.stages[1:]]]
-    for driver, stage in zip(drivers, spec.train.stages, strict=True):
-        assert driver is not None
-        ratio *= stage.driven.teeth / driver.teeth
-    assert f"= {ratio:g} turns" in text
+    (said,) = [line for line in text.splitlines() if line.startswith("# The train")]
+    assert not re.search(r"\d", said)
+    job = load_job_text(text)
+    other = with_chosen_train(text, job, [ChosenStage(11, 62), ChosenStage(28, 52)])
+    assert said in other
+    assert "stages = [{driven = 62}, {driver = 28, driven = 52}]" in other
+
+
+def test_no_shipped_example_does_the_sum_of_its_counts_in_a_comment() -> None:
+    for name, path in shipped_jobs().items():
+        for line in path.read_text(encoding="utf-8").splitlines():
+            assert not re.search(r"#.*\d+/\d+.*=", line), name

@@ -98,4 +98,4 @@ class Hole(Table):
         "corners of a window, in order; from the shaft where it is hung on one",
     ] = None
     corner_radius: Annotated[float | None, Gap(0.3, 100, zero=True), "of a window"] = None
-    fit: Annotated[float | None, Length(0.0, 2.0, signed=True), "finished size less the size given here"] = None
+    fit: Annotated[float | None, Length(0.0, 2.0, signed=True), "how much wider it comes out than its size here"] = None
