@@ -202,9 +202,8 @@ def test_a_limit_that_leaves_no_place_is_told_with_the_room_that_is_enough(key: 
     assert make(job.changed({name: value})).errors == ()
 
 
-@pytest.mark.parametrize("z", ["", ', z = ["-5 mm", "12 mm"]'])
-def test_a_keep_out_that_has_to_go_is_left_out_and_the_others_stay(z: str) -> None:
-    far = f'{{name = "far", disc = {{at = [9, 9.5], diameter = "10 mm"}}{z}}}'
+def test_a_keep_out_that_has_to_go_is_left_out_and_the_others_stay() -> None:
+    far = '{name = "far", disc = {at = [9, 9.5], diameter = "10 mm"}, z = ["-5 mm", "12 mm"]}'
     job = load_job("compost-drive", [f'keep_outs=[{far}, {{name="x", box=[-3, 2, 0, 4]}}]'])
     first = with_tried_remedies(job, make(job)).findings[0]
     assert first.check == "layout"
