@@ -192,37 +192,6 @@ class Catalog:
         fitting.sort(key=lambda entry: entry.pattern.role != "pinion")
         return fitting[0].gear(teeth) if fitting else None
 
-    def gear_for(
-        self,
-        teeth: int,
-        *,
-        pressure_angle_deg: float = 20.0,
-        diametral_pitch: float | None = None,
-        module_mm: float | None = None,
-        role: str | None = None,
-    ) -> BoughtGear:
-        """As find_gear.
-
-        Raises:
-            UnknownProfile: no class has it; `known` lists the counts on hand of that size, the nearest first.
-        """
-        gear = self.find_gear(
-            teeth,
-            pressure_angle_deg=pressure_angle_deg,
-            diametral_pitch=diametral_pitch,
-            module_mm=module_mm,
-            role=role,
-        )
-        if gear is None:
-            size = f"module {module_mm:g}" if diametral_pitch is None else f"diametral pitch {diametral_pitch:g}"
-            counts = self.tooth_counts(
-                pressure_angle_deg=pressure_angle_deg, diametral_pitch=diametral_pitch, module_mm=module_mm, role=role
-            )
-            nearest = sorted(counts, key=lambda count: (abs(count - teeth), count))
-            name = f"{teeth} teeth, {size}, {pressure_angle_deg:g} deg"
-            raise UnknownProfile("gears", name, [f"{count} teeth" for count in nearest], near=())
-        return gear
-
     def gear_classes(
         self,
         *,

@@ -47,11 +47,6 @@ class Face:
         """Whether the screws pass the motor's flange and want nuts, instead of threads in the motor."""
         return self.thread_depth_mm is None
 
-    def hole_angles_deg(self, clocking_deg: float = 0.0) -> tuple[float, ...]:
-        """Angles of all holes [deg, 0 to 360), the motor turned by `clocking_deg`."""
-        step = 360.0 / self.screw_count
-        return tuple((self.first_hole_deg + clocking_deg + n * step) % 360.0 for n in range(self.screw_count))
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Motor(Row):

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from gearplate.checks.subject import Subject
     from gearplate.layout.clearance import Pair
-    from gearplate.layout.design import Body, GearOnShaft, PlacedMesh
+    from gearplate.layout.design import GearOnShaft, PlacedMesh
 
 LEAST_TEETH = 10
 MOST_RATIO = 1.3
@@ -55,14 +55,6 @@ def far_count_remedies(subject: Subject, pair: Pair) -> list[Remedy]:
         return []
     gear = between.driven
     return with_count(subject, gear, teeth_for(gear, short), far=True)
-
-
-def _gear_of(subject: Subject, body: Body) -> GearOnShaft:
-    return next(
-        gear
-        for gear in subject.layout.gears
-        if gear.shaft == body.shaft and abs(gear.z0_mm - body.z0_mm) < 1e-6 and abs(gear.z1_mm - body.z1_mm) < 1e-6
-    )
 
 
 def _mesh_between(subject: Subject, one: str | None, other: str | None) -> PlacedMesh | None:

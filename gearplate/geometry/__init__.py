@@ -1,1 +1,1 @@
-"""Points, circles, closed paths of lines and arcs. Arcs stay arcs; alone sees the polygon library."""
+"""Points, circles, closed paths of lines and arcs. Arcs stay arcs; only this room may load a polygon library."""

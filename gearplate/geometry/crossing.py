@@ -205,11 +205,3 @@ def circle_meetings(x1: float, y1: float, r1: float, x2: float, y2: float, r2: f
     if height == 0.0:
         return [foot]
     return [(foot[0] + height * dy, foot[1] - height * dx), (foot[0] - height * dy, foot[1] + height * dx)]
-
-
-def is_closed_simple(path: Path) -> bool:
-    """Whether the path is a sound contour: two vertices or more, none twice in a row, an area, no self-crossing."""
-    vertices = path.vertices
-    if len(vertices) < 2 or any(vertices[i - 1][:2] == vertices[i][:2] for i in range(len(vertices))):
-        return False
-    return self_crossing(path) is None

@@ -94,11 +94,6 @@ _GLYPHS = {
 _SAME_AS = {"–": "-", "—": "-", "−": "-", "’": "'", "‘": "'", "“": '"', "”": '"', "⌀": "Ø"}
 
 
-def known_characters() -> str:
-    """All characters that have a glyph of their own, the space among them."""
-    return " " + "".join(_GLYPHS)
-
-
 @cache
 def glyph(character: str) -> tuple[GlyphStrokes, float]:
     """Strokes and width, in units, of one character; lower case as capitals, accents dropped, a box if unknown."""

@@ -62,11 +62,6 @@ def circle_clear_of(path: Path, circle: Circle) -> float:
     return signed_distance(path, circle.x_mm, circle.y_mm) - 0.5 * circle.diameter_mm
 
 
-def web_inside(path: Path, circle: Circle) -> float:
-    """Material left between a circle within a path and that path, mm; negative where the circle breaks out."""
-    return -signed_distance(path, circle.x_mm, circle.y_mm) - 0.5 * circle.diameter_mm
-
-
 def circle_curve_distance(path: Path, circle: Circle) -> float:
     """Least distance between the circle's edge and the curve, mm, never negative; 0 where they cross."""
     radius = 0.5 * circle.diameter_mm

@@ -101,11 +101,6 @@ def kinks(path: Path) -> tuple[float, ...]:
     return tuple(result)
 
 
-def least_segment_length(path: Path) -> float:
-    """Length of the shortest piece, mm."""
-    return min(length(piece) for piece in segments(path))
-
-
 def starting_at_vertex(path: Path, index: int) -> Path:
     """The same path with vertex `index` as its first."""
     index %= len(path.vertices)

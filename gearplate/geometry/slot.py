@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from gearplate.geometry.path import counter_clockwise
-from gearplate.geometry.shapes import Circle, Path
+from gearplate.geometry.shapes import Path
 from gearplate.geometry.transform import rotated, translated
 
 
@@ -77,39 +77,3 @@ def polygon_path(points: Sequence[tuple[float, float]]) -> Path:
     if any(points[i - 1] == points[i] for i in range(len(points))):
         raise ValueError("a polygon's neighbouring points must differ")
     return counter_clockwise(Path(tuple((x, y, 0.0) for x, y in points)))
-
-
-def hexagon_across_corners(across_flats_mm: float) -> float:
-    """Width of a regular hexagon over its corners, mm: flats times 2 / sqrt 3."""
-    return across_flats_mm * 2.0 / math.sqrt(3.0)
-
-
-def hexagon_path(x_mm: float, y_mm: float, across_flats_mm: float, angle_rad: float = 0.0) -> Path:
-    """A regular hexagon about its centre; at `angle_rad` 0 one corner points along +x."""
-    if not across_flats_mm > 0.0:
-        raise ValueError(f"a hexagon of {across_flats_mm} mm across flats cannot be drawn")
-    radius = 0.5 * hexagon_across_corners(across_flats_mm)
-    angles = [angle_rad + index * math.pi / 3.0 for index in range(6)]
-    return Path(tuple((x_mm + radius * math.cos(a), y_mm + radius * math.sin(a), 0.0) for a in angles))
-
-
-def hexagon_corner_circle(x_mm: float, y_mm: float, across_flats_mm: float) -> Circle:
-    """The circle through a hexagon's corners: what a turning hexagon shaft sweeps."""
-    return Circle(x_mm, y_mm, hexagon_across_corners(across_flats_mm))
-
-
-def corner_discs(
-    x_mm: float, y_mm: float, width_mm: float, height_mm: float, corner_radius_mm: float, angle_rad: float = 0.0
-) -> tuple[tuple[float, float, float], ...]:
-    """Four discs (x, y, radius) whose convex hull is the rectangle about (x_mm, y_mm) with rounded corners.
-
-    Raises ValueError where the radius is not positive or does not fit the shorter side.
-    """
-    if not 0.0 < corner_radius_mm <= 0.5 * min(width_mm, height_mm):
-        raise ValueError(f"corners of {corner_radius_mm} mm radius do not fit {width_mm} x {height_mm} mm")
-    w, h = 0.5 * width_mm - corner_radius_mm, 0.5 * height_mm - corner_radius_mm
-    cos, sin = math.cos(angle_rad), math.sin(angle_rad)
-    return tuple(
-        (x_mm + cos * u - sin * v, y_mm + sin * u + cos * v, corner_radius_mm)
-        for u, v in ((w, h), (-w, h), (-w, -h), (w, -h))
-    )

@@ -53,30 +53,3 @@ def text_width_mm(text: str, height_mm: float) -> float:
         raise ValueError(f"letters cannot be {height_mm} mm tall")
     units = sum(glyph(character)[1] for character in text) + GAP_UNITS * max(0, len(text) - 1)
     return units * height_mm / CAPITAL_UNITS
-
-
-def text_size(text: str, height_mm: float) -> tuple[float, float]:
-    """(width, height) of a line of text, mm; the height is that of its capitals."""
-    return text_width_mm(text, height_mm), height_mm
-
-
-def arrow_strokes(
-    from_x_mm: float, from_y_mm: float, to_x_mm: float, to_y_mm: float, head_mm: float
-) -> tuple[Stroke, ...]:
-    """A shaft and an open head whose two sides are `head_mm` long, at 35 degrees to the shaft.
-
-    Raises ValueError where both ends are the same point.
-    """
-    dx, dy = to_x_mm - from_x_mm, to_y_mm - from_y_mm
-    if math.hypot(dx, dy) == 0.0:
-        raise ValueError("an arrow needs two different ends")
-    back = math.atan2(-dy, -dx)
-    spread = math.radians(35.0)
-    wings = [
-        (to_x_mm + head_mm * math.cos(back + side), to_y_mm + head_mm * math.sin(back + side))
-        for side in (spread, -spread)
-    ]
-    return (
-        Stroke(((from_x_mm, from_y_mm), (to_x_mm, to_y_mm))),
-        Stroke((wings[0], (to_x_mm, to_y_mm), wings[1])),
-    )

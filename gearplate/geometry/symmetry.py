@@ -14,19 +14,6 @@ from gearplate.geometry.transform import mirrored, translated
 TOLERANCE_MM = 1e-6
 
 
-def mirror_axis(shapes: Sequence[Circle | Path], tolerance_mm: float = TOLERANCE_MM) -> float | None:
-    """The x, mm, of the upright line about which the shapes as a set equal their mirror image, or None.
-
-    Only one line can serve, the middle of the box round all shapes. Circles and paths that draw a circle count as
-    the same; where a path starts and how its pieces are divided does not matter. No shapes: None.
-    """
-    if not shapes:
-        return None
-    boxes = [_box(shape) for shape in shapes]
-    axis = 0.5 * (min(box[0] for box in boxes) + max(box[1] for box in boxes))
-    return axis if is_mirror_about(shapes, axis, tolerance_mm) else None
-
-
 def is_own_mirror(shapes: Sequence[Circle | Path], tolerance_mm: float = TOLERANCE_MM) -> bool:
     """Whether the shapes as a set equal their mirror image about x = 0."""
     return is_mirror_about(shapes, 0.0, tolerance_mm)
@@ -96,10 +83,3 @@ def _lies_on(path: Path, other: Path, tolerance: float) -> bool:
         for piece in segments(path)
         for quarter in range(4)
     )
-
-
-def _box(shape: Circle | Path) -> tuple[float, float]:
-    if isinstance(shape, Circle):
-        return shape.x_mm - 0.5 * shape.diameter_mm, shape.x_mm + 0.5 * shape.diameter_mm
-    box = bbox(shape)
-    return box[0], box[2]

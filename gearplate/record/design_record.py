@@ -98,11 +98,6 @@ def rail_entry(rail: RailSpec | None, layout: Layout | None) -> dict[str, Any] |
     }
 
 
-def record_bytes(design: Design) -> bytes:
-    """The record as `design.json` holds it: ASCII JSON, the same bytes for the same design."""
-    return encoded(design_record(design))
-
-
 def encoded(record: dict[str, Any]) -> bytes:
     """The bytes of a record."""
     return json_text(record).encode("ascii")

@@ -11,7 +11,6 @@ from __future__ import annotations
 import os
 import re
 import stat
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -64,10 +63,6 @@ class Source:
     text: str
     data: dict[str, Any]
     _spans: dict[KeyPath, Span]
-
-    def key_paths(self) -> Iterator[KeyPath]:
-        """Every key path that stands in the file, tables and lists included, the root not."""
-        return iter(self._spans)
 
     def place(self, path: KeyPath) -> Place | None:
         """Where exactly this key path stands, or None if the file has no such key."""

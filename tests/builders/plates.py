@@ -12,7 +12,6 @@ from shapely.geometry import LineString, Point, Polygon
 
 from gearplate.catalog import load_catalog, profiles_folder
 from gearplate.catalog.cutters import Calibration, Cutter, Kerf
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.layout.design import Layout
 from gearplate.layout.solve import solve_layout
@@ -21,6 +20,7 @@ from gearplate.plate.make import make_plates
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import Hand, Identity, OutlineStyle, PlateSpec
 from gearplate.shop.shop import Shop, shop_for
+from tests.builders.regions import polygon
 from tests.builders.specs import drive_spec
 
 IDENTITY = Identity("compost-drive", "A", "Compost rover (invented)", (Hand.RIGHT,))

@@ -197,7 +197,8 @@ def test_motors_name_screws_that_there_are(shipped: Catalog) -> None:
 
 def test_generic_a_is_a_whole_with_its_pinion(shipped: Catalog) -> None:
     motor = shipped.motor("generic-a")
-    pinion = shipped.gear_for(12, diametral_pitch=20)
+    pinion = shipped.find_gear(12, diametral_pitch=20)
+    assert pinion is not None
     tip = (pinion.teeth + 2 * (1 + pinion.profile_shift)) * pinion.module_mm
     assert tip == pytest.approx(19.05)
     assert motor.face.pilot_diameter_mm > tip  # so that the motor can be taken out without splitting the box

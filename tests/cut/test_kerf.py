@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from gearplate.cut.kerf import hole_path, outline_path, scaled, scaled_stroke
 from gearplate.geometry.offset import offset
 from gearplate.geometry.path import as_circle, bbox
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.segments import Arc, distance_to, segments
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.geometry.slot import rectangle_path, slot_path
 from gearplate.geometry.symmetry import same_curve
 from tests.builders.outlines import swept_by_beam
 from tests.builders.plates import region
+from tests.builders.regions import polygon
 
 KERFS = st.floats(0.02, 1.5)
 WINDOW = rectangle_path(3.0, -4.0, 30.0, 20.0, 0.4, 4.0)

@@ -17,7 +17,6 @@ from gearplate.cut.turn import to_frame
 from gearplate.errors import ToolBug
 from gearplate.geometry.offset import offset
 from gearplate.geometry.path import area, as_circle
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.symmetry import same_curve
 from gearplate.geometry.transform import mirrored, translated
@@ -28,6 +27,7 @@ from gearplate.plate.plate import Plate
 from gearplate.plate.spec import FaceUp, Hand, OwnHole
 from tests.builders.outlines import swept_by_beam
 from tests.builders.plates import IDENTITY, ordinary, placed, region, shop, wishes
+from tests.builders.regions import polygon
 
 OWN = (
     OwnHole("tie", "own", "slot", tuple(Side), None, -42.0, 25.0, 4.0, 8.0, 0.6, fit_mm=0.1),

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from gearplate.drawing.dxf_in import ReadBack, read_dxf
 from gearplate.drawing.dxf_out import dxf_bytes
-from gearplate.drawing.foreign import read_foreign
 from gearplate.drawing.model import DrawnUnit
 from gearplate.errors import FileError
 from gearplate.geometry.shapes import Circle, Path, Stroke
+from tests.builders.ezdxf_reader import read_by_ezdxf
 from tests.builders.sheets import demo_sheet
 
 
@@ -42,7 +42,7 @@ def flat(back: ReadBack) -> list[tuple[object, ...]]:
 @pytest.mark.parametrize("unit", list(DrawnUnit))
 def test_both_readers_see_the_same(unit: DrawnUnit) -> None:
     data = dxf_bytes(demo_sheet(unit))
-    ours, theirs = read_dxf(data), read_foreign(data)
+    ours, theirs = read_dxf(data), read_by_ezdxf(data)
     assert ours.unit is theirs.unit is unit
     assert flat(ours) == flat(theirs)
     # ezdxf makes a layer "Defpoints" in every document that it loads
@@ -173,6 +173,5 @@ def test_damaged_bytes_never_end_in_a_traceback(data: st.DataObject) -> None:
             st.binary(max_size=6) | st.sampled_from([b"\n", b"0\nEOF\n", b"1e999", b"-1", b"\n  0\nSECTION\n"])
         )
         good[at : at + data.draw(st.integers(0, 12))] = piece
-    for read in (read_dxf, read_foreign):
-        with contextlib.suppress(FileError):
-            assert isinstance(read(bytes(good)), ReadBack)
+    with contextlib.suppress(FileError):
+        assert isinstance(read_dxf(bytes(good)), ReadBack)

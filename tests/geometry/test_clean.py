@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearplate.geometry.clean import clean
-from gearplate.geometry.path import area, circle_path, kinks, least_segment_length
-from gearplate.geometry.regions import largest_deviation
+from gearplate.geometry.path import area, circle_path, kinks
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path, slot_path
-from tests.builders.outlines import random_outline
+from tests.builders.outlines import least_segment_length, random_outline
+from tests.builders.regions import largest_deviation
 
 
 @pytest.mark.parametrize("path", [slot_path(0, 0, 9, 4), rectangle_path(0, 0, 9, 4), circle_path(Circle(0, 0, 3))])

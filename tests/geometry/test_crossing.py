@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearplate.geometry.crossing import carrier_meetings, circle_meetings, is_closed_simple, meetings, self_crossing
+from gearplate.geometry.crossing import carrier_meetings, circle_meetings, meetings, self_crossing
 from gearplate.geometry.path import circle_path, kinks
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.segments import Line, arc_about, distance_to, segments
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path, slot_path
+from tests.builders.outlines import is_closed_simple
+from tests.builders.regions import polygon
 
 
 def test_a_line_meets_a_circle_and_an_arc() -> None:

@@ -9,13 +9,12 @@ import pytest
 import shapely
 from hypothesis import example, given, settings
 
-from gearplate.geometry.crossing import is_closed_simple
 from gearplate.geometry.discs import Disc, checked_discs, hull_area, hull_of_discs
-from gearplate.geometry.nearest import web_inside
-from gearplate.geometry.path import area, as_circle, kinks, least_segment_length, path_length, signed_area
-from gearplate.geometry.regions import chord_points
+from gearplate.geometry.path import area, as_circle, kinks, path_length, signed_area
 from gearplate.geometry.shapes import Circle, Path
 from tests.builders.disc_sets import disc_sets
+from tests.builders.outlines import is_closed_simple, least_segment_length, web_inside
+from tests.builders.regions import chord_points
 
 STRAIGHTENED_RAD = 4.1e-6
 """The kink that is left where an arc is so flat that its bulge must be written as 0."""

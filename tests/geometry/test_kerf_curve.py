@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 from gearplate.geometry.kerf_curve import anisotropic_circle, anisotropic_offset, ellipse_reach
 from gearplate.geometry.nearest import distance_to_path
 from gearplate.geometry.offset import offset
-from gearplate.geometry.path import area, as_circle, kinks, least_segment_length, path_length
-from gearplate.geometry.regions import polygon
+from gearplate.geometry.path import area, as_circle, kinks, path_length
 from gearplate.geometry.slot import rectangle_path, slot_path
 from gearplate.geometry.waists import waisted_outline
-from tests.builders.outlines import swept_by_beam
+from tests.builders.outlines import least_segment_length, swept_by_beam
+from tests.builders.regions import polygon
 
 OUTLINE = waisted_outline([(0.0, 0.0, 18.0), (60.0, 5.0, 14.0), (25.0, 48.0, 9.0)], 8.0).path
 

@@ -17,15 +17,14 @@ from gearplate.geometry.nearest import (
     path_distance,
     segment_distance,
     signed_distance,
-    web_inside,
 )
 from gearplate.geometry.path import circle_path, reversed_path
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.segments import Line, arc_about
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path, slot_path
 from gearplate.geometry.transform import rotated, translated
-from tests.builders.outlines import random_outline
+from tests.builders.outlines import random_outline, web_inside
+from tests.builders.regions import polygon
 
 BOX = rectangle_path(0.0, 0.0, 20.0, 10.0)
 outlines = st.integers(0, 60).map(random_outline)

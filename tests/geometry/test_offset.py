@@ -9,17 +9,16 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearplate.geometry.crossing import is_closed_simple
 from gearplate.geometry.discs import Disc, hull_of_discs
 from gearplate.geometry.offset import offset
 from gearplate.geometry.path import area, as_circle, circle_path, is_ccw, kinks, path_length, reversed_path
-from gearplate.geometry.regions import distances_to_path, largest_deviation, polygon, samples
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Circle, Path
-from gearplate.geometry.slot import hexagon_path, polygon_path, rectangle_path, slot_path
+from gearplate.geometry.slot import polygon_path, rectangle_path, slot_path
 from gearplate.geometry.waists import waisted_outline
 from tests.builders.disc_sets import disc_sets
-from tests.builders.outlines import random_outline, swept_by_beam
+from tests.builders.outlines import is_closed_simple, random_outline, swept_by_beam
+from tests.builders.regions import distances_to_path, largest_deviation, polygon, samples
 
 PLATE = [(0.0, 0.0, 18.0), (60.0, 5.0, 14.0), (25.0, 48.0, 9.0), (-30.0, 30.0, 11.0), (70.0, 50.0, 7.0)]
 
@@ -90,7 +89,7 @@ def test_what_collapses_is_named() -> None:
     with pytest.raises(ValueError, match="shorter than the shift uses up"):
         offset(rectangle_path(0.0, 0.0, 10.0, 6.0), -3.5)
     with pytest.raises(ValueError, match=r"narrow|shorter|inside out"):
-        offset(hexagon_path(0.0, 0.0, 10.0), -5.1)
+        offset(polygon_path([(0.0, 0.0), (10.0, 0.0), (5.0, 9.0)]), -3.1)
     with pytest.raises(ValueError, match="cannot be shifted"):
         offset(rectangle_path(0.0, 0.0, 10.0, 6.0), math.nan)
 

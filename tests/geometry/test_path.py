@@ -16,7 +16,6 @@ from gearplate.geometry.path import (
     counter_clockwise,
     is_ccw,
     kinks,
-    least_segment_length,
     path_length,
     point_on_circle,
     reversed_path,
@@ -26,11 +25,11 @@ from gearplate.geometry.path import (
     starting_near,
     starting_toward,
 )
-from gearplate.geometry.regions import largest_deviation, polygon
 from gearplate.geometry.segments import arc_about, length
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path, slot_path
-from tests.builders.outlines import random_outline
+from tests.builders.outlines import least_segment_length, random_outline
+from tests.builders.regions import largest_deviation, polygon
 
 SLOT = slot_path(3.0, -2.0, 10.0, 4.0, 0.3)
 

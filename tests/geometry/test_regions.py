@@ -1,4 +1,4 @@
-"""The polygon library's view of paths: closed formulas, and that only this module loads it."""
+"""What the tests measure paths with, by closed formulas; and that paths themselves need neither shapely nor arrays."""
 
 from __future__ import annotations
 
@@ -11,26 +11,17 @@ import pytest
 
 from gearplate.geometry.nearest import distance_to_path
 from gearplate.geometry.path import area, circle_path
-from gearplate.geometry.regions import (
-    chord_points,
-    difference_area,
-    distances_to_path,
-    largest_deviation,
-    polygon,
-    symmetric_difference_area,
-    union_area,
-)
 from gearplate.geometry.shapes import Circle
 from gearplate.geometry.slot import rectangle_path
 from tests.builders.outlines import random_outline
+from tests.builders.regions import (
+    chord_points,
+    distances_to_path,
+    largest_deviation,
+    polygon,
+)
 
 A, B = rectangle_path(0.0, 0.0, 10.0, 10.0), rectangle_path(4.0, 0.0, 10.0, 10.0)
-
-
-def test_areas_of_two_boxes() -> None:
-    assert union_area([A, B]) == pytest.approx(140.0)
-    assert difference_area(A, B) == pytest.approx(40.0)
-    assert symmetric_difference_area(A, B) == pytest.approx(80.0)
 
 
 def test_chords_keep_the_tolerance() -> None:

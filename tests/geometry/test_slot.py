@@ -6,20 +6,10 @@ import math
 
 import pytest
 
-from gearplate.geometry.crossing import is_closed_simple
-from gearplate.geometry.discs import hull_of_discs
 from gearplate.geometry.path import area, as_circle, bbox, is_ccw, kinks
-from gearplate.geometry.regions import largest_deviation
 from gearplate.geometry.shapes import Circle, Path
-from gearplate.geometry.slot import (
-    corner_discs,
-    hexagon_across_corners,
-    hexagon_corner_circle,
-    hexagon_path,
-    polygon_path,
-    rectangle_path,
-    slot_path,
-)
+from gearplate.geometry.slot import polygon_path, rectangle_path, slot_path
+from tests.builders.outlines import is_closed_simple
 
 SHAPES = [
     slot_path(1.0, 2.0, 10.0, 4.0, 0.5),
@@ -28,7 +18,6 @@ SHAPES = [
     rectangle_path(1.0, 2.0, 8.0, 5.0, 0.5, 1.0),
     rectangle_path(1.0, 2.0, 8.0, 5.0, 0.5, 2.5),
     rectangle_path(1.0, 2.0, 5.0, 5.0, 0.5, 2.5),
-    hexagon_path(1.0, 2.0, 12.7, 0.5),
     polygon_path([(0, 0), (0, 5), (5, 0)]),
 ]
 
@@ -52,18 +41,6 @@ def test_boxes() -> None:
     assert len(SHAPES[4].vertices) == 6  # two sides are used up
 
 
-def test_a_hexagon() -> None:
-    # Area of a regular hexagon across flats s: sqrt(3) / 2 s^2.
-    assert area(hexagon_path(0.0, 0.0, 12.7)) == pytest.approx(0.5 * math.sqrt(3.0) * 12.7**2)
-    assert hexagon_across_corners(12.7) == pytest.approx(14.6647, abs=1e-4)
-    assert hexagon_corner_circle(1.0, 2.0, 12.7) == Circle(1.0, 2.0, hexagon_across_corners(12.7))
-
-
-def test_corner_discs_make_the_rounded_rectangle() -> None:
-    outline = hull_of_discs(corner_discs(3.0, 4.0, 30.0, 20.0, 2.5, 0.4))
-    assert largest_deviation(outline, rectangle_path(3.0, 4.0, 30.0, 20.0, 0.4, 2.5)) < 1e-12
-
-
 def test_what_cannot_be_drawn_is_refused() -> None:
     for bad in (
         lambda: slot_path(0, 0, -1.0, 2.0),
@@ -72,8 +49,6 @@ def test_what_cannot_be_drawn_is_refused() -> None:
         lambda: rectangle_path(0, 0, 4.0, 2.0, 0.0, 1.1),
         lambda: polygon_path([(0, 0), (1, 1)]),
         lambda: polygon_path([(0, 0), (1, 1), (1, 1)]),
-        lambda: hexagon_path(0, 0, 0.0),
-        lambda: corner_discs(0, 0, 4.0, 2.0, 1.1),
     ):
         with pytest.raises(ValueError, match=r"cannot be drawn|do not fit|polygon"):
             bad()

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import itertools
-import math
 import string
 
 import pytest
 import shapely
 
-from gearplate.geometry.glyphs import CAPITAL_UNITS, GAP_UNITS, glyph, known_characters
-from gearplate.geometry.strokes import arrow_strokes, text_size, text_strokes, text_width_mm
+from gearplate.geometry.glyphs import CAPITAL_UNITS, GAP_UNITS, glyph
+from gearplate.geometry.strokes import text_strokes, text_width_mm
 from gearplate.geometry.transform import mirrored, rotated
 
-WANTED = string.ascii_uppercase + string.digits + " .,-/:+=()#°×'\"_→←↑↓"
+WANTED = string.ascii_uppercase + string.digits + ".,;:!?-_+±=×*/%&()#°'\"Ø→←↑↓↔"
 
 
 def box(strokes: tuple) -> tuple[float, float, float, float]:  # type: ignore[type-arg]
@@ -23,10 +22,10 @@ def box(strokes: tuple) -> tuple[float, float, float, float]:  # type: ignore[ty
 
 
 def test_all_wanted_characters_have_a_glyph() -> None:
-    assert set(WANTED) <= set(known_characters())
-    for character in known_characters().strip():
+    unknown, _ = glyph("∆")
+    for character in WANTED:
         strokes, width = glyph(character)
-        assert strokes
+        assert strokes != unknown, character
         assert all(len(stroke) >= 2 for stroke in strokes)
         assert all(a != b for stroke in strokes for a, b in itertools.pairwise(stroke))
         xs = [x for stroke in strokes for x, _ in stroke]
@@ -59,8 +58,7 @@ def test_no_two_glyphs_look_alike() -> None:
 
 
 def test_size_and_anchors() -> None:
-    width, height = text_size("HI", 4.0)
-    assert (width, height) == (text_width_mm("HI", 4.0), 4.0)
+    width = text_width_mm("HI", 4.0)
     assert width == pytest.approx((5.0 + GAP_UNITS + 3.0) * 4.0 / CAPITAL_UNITS)
     assert box(text_strokes("HI", 10.0, 20.0, 4.0)) == pytest.approx((10.0, 20.0, 10.0 + width, 24.0))
     assert box(text_strokes("HI", 10.0, 20.0, 4.0, anchor="right")) == pytest.approx((10.0 - width, 20.0, 10.0, 24.0))
@@ -93,15 +91,3 @@ def test_lower_case_accents_and_unknown_characters() -> None:
     (unknown,) = text_strokes("∆", 0.0, 0.0, 8.0)
     assert unknown.points == ((0.0, 0.0), (5.0, 0.0), (5.0, 8.0), (0.0, 8.0), (0.0, 0.0))
     assert text_strokes("\t", 0.0, 0.0, 3.0) == ()
-
-
-def test_an_arrow() -> None:
-    shaft, head = arrow_strokes(0.0, 0.0, 0.0, 10.0, 2.0)
-    assert shaft.points == ((0.0, 0.0), (0.0, 10.0))
-    assert head.points[1] == (0.0, 10.0)
-    for wing in (head.points[0], head.points[2]):
-        assert math.dist(wing, (0.0, 10.0)) == pytest.approx(2.0)
-        assert wing[1] < 9.0
-    assert head.points[0][0] == pytest.approx(-head.points[2][0])
-    with pytest.raises(ValueError, match="two different ends"):
-        arrow_strokes(1.0, 1.0, 1.0, 1.0, 2.0)

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from gearplate.geometry.nearest import contains
 from gearplate.geometry.path import area, is_ccw, kinks, signed_area
-from gearplate.geometry.regions import largest_deviation
 from gearplate.geometry.shapes import Circle, Path, Stroke
 from gearplate.geometry.transform import mirrored, rotated, translated
 from tests.builders.outlines import random_outline
+from tests.builders.regions import largest_deviation
 
 
 def test_mirroring_negates_x() -> None:

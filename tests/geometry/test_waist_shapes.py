@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from gearplate.geometry.crossing import self_crossing
 from gearplate.geometry.offset import offset
-from gearplate.geometry.path import kinks, least_segment_length
-from gearplate.geometry.regions import polygon
+from gearplate.geometry.path import kinks
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Path
 from gearplate.geometry.slot import rectangle_path, slot_path
 from gearplate.geometry.waist_shapes import RowOfDiscs, bulges_all_round
 from gearplate.geometry.waists import waisted_outline
+from tests.builders.outlines import least_segment_length
+from tests.builders.regions import polygon
 
 Disc = tuple[float, float, float]
 

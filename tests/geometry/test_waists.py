@@ -10,15 +10,14 @@ import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from gearplate.geometry.crossing import is_closed_simple
 from gearplate.geometry.discs import Disc, hull_of_discs
-from gearplate.geometry.nearest import web_inside
-from gearplate.geometry.path import area, kinks, least_segment_length, path_length, signed_area
-from gearplate.geometry.regions import largest_deviation, polygon
+from gearplate.geometry.path import area, kinks, path_length, signed_area
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.shapes import Circle
 from gearplate.geometry.waists import waisted_outline
 from tests.builders.disc_sets import disc_sets
+from tests.builders.outlines import is_closed_simple, least_segment_length, web_inside
+from tests.builders.regions import largest_deviation, polygon
 
 
 def closing(discs: list[Disc], fillet_mm: float) -> Any:

@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearplate.geometry.fillet import fillet
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import polygon_path, slot_path
 from gearplate.layout.design import HoleKind
@@ -17,6 +16,7 @@ from gearplate.plate.contours import contour, gap_mm, keeps_off, middle_of, slot
 from gearplate.plate.plate import Feature
 from tests.builders.outlines import random_outline
 from tests.builders.plates import region
+from tests.builders.regions import polygon
 
 
 @settings(max_examples=40)

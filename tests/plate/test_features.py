@@ -9,9 +9,8 @@ import pytest
 from shapely.geometry import Point
 
 from gearplate.catalog import load_catalog, profiles_folder
-from gearplate.geometry.nearest import circle_clear_of, web_inside
+from gearplate.geometry.nearest import circle_clear_of
 from gearplate.geometry.path import bbox
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.shapes import Circle
 from gearplate.layout.design import BodyKind, HoleKind
 from gearplate.layout.service import access_diameter_mm, blockers
@@ -22,7 +21,9 @@ from gearplate.plate.features import features_by_side, web_mm
 from gearplate.plate.make import face_up_of, make_plates
 from gearplate.plate.plate import Plate
 from gearplate.plate.spec import FaceUp, OwnHole
+from tests.builders.outlines import web_inside
 from tests.builders.plates import fixed, nominal, ordinary, placed, wishes
+from tests.builders.regions import polygon
 from tests.builders.specs import drive_spec
 
 

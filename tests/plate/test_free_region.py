@@ -11,11 +11,11 @@ from shapely.geometry import LineString, Point
 
 from gearplate.geometry.crossing import self_crossing
 from gearplate.geometry.path import is_ccw, signed_area
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.segments import arc_about
 from gearplate.geometry.shapes import Circle, Path
 from gearplate.geometry.slot import rectangle_path
 from gearplate.plate.free_region import Bar, BentBar, Island, Rib, disc, free_contours
+from tests.builders.regions import polygon
 
 FIELD = rectangle_path(0.0, 0.0, 100.0, 80.0, 0.0, 6.0)
 

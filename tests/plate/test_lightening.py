@@ -14,7 +14,6 @@ from gearplate.geometry.fillet import fillet
 from gearplate.geometry.nearest import path_distance
 from gearplate.geometry.offset import offset
 from gearplate.geometry.path import area, is_ccw, kinks
-from gearplate.geometry.regions import polygon
 from gearplate.geometry.segments import Arc, segments
 from gearplate.geometry.slot import polygon_path
 from gearplate.layout.design import BodyKind, HoleKind
@@ -26,6 +25,7 @@ from gearplate.plate.make import make_plates
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import OutlineStyle
 from tests.builders.plates import metal, ordinary, placed, wishes
+from tests.builders.regions import polygon
 
 STYLES = [(OutlineStyle.HULL, None), (OutlineStyle.HULL, 9.0), (OutlineStyle.WAISTED, None)]
 

@@ -12,15 +12,16 @@ from hypothesis import strategies as st
 from shapely.geometry import Point
 
 from gearplate.geometry.crossing import self_crossing
-from gearplate.geometry.path import area, kinks, least_segment_length
-from gearplate.geometry.regions import polygon
+from gearplate.geometry.path import area, kinks
 from gearplate.layout.design import HoleKind
 from gearplate.layout.spec import Side
 from gearplate.plate.make import make_plates
 from gearplate.plate.outline import margin_discs, margin_rows, outline_of
 from gearplate.plate.plate import Feature, Plate
 from gearplate.plate.spec import OutlineStyle, OwnHole
+from tests.builders.outlines import least_segment_length
 from tests.builders.plates import nominal, ordinary, placed, wishes
+from tests.builders.regions import polygon
 
 
 def margins(plate: Plate) -> list[float]:

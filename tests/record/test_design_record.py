@@ -16,7 +16,7 @@ from gearplate.errors import ToolBug
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 from gearplate.plate.spec import Hand
 from gearplate.record.design import Status, status_of
-from gearplate.record.design_record import design_record, record_bytes
+from gearplate.record.design_record import design_record, encoded
 from gearplate.record.plate_entries import slot_angle_deg
 from tests.builders.designs import JOBS, design, with_findings
 from tests.builders.schema_check import faults
@@ -35,7 +35,7 @@ def feature(plate: dict[str, Any], name: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("name", JOBS)
 def test_every_record_fits_the_schema(name: str) -> None:
-    record = json.loads(record_bytes(design(name)))
+    record = json.loads(encoded(design_record(design(name))))
     assert list(faults(record, SCHEMA)) == []
     assert record == design_record(design(name))
 
@@ -196,14 +196,14 @@ def test_gears_and_bodies_lie_in_their_planes(name: str) -> None:
 
 
 def test_the_same_job_gives_the_same_bytes() -> None:
-    once = record_bytes(design("barrow-idler"))
+    once = encoded(design_record(design("barrow-idler")))
     design.cache_clear()
-    assert record_bytes(design("barrow-idler")) == once
+    assert encoded(design_record(design("barrow-idler"))) == once
 
 
 @pytest.mark.parametrize("name", JOBS)
 def test_nothing_of_the_machine_is_in_it(name: str) -> None:
-    data = record_bytes(design(name))
+    data = encoded(design_record(design(name)))
     assert data.isascii()
     here = Path(__file__).resolve()
     for folder in (*here.parents[:-1], Path.home(), Path.cwd()):
@@ -278,7 +278,7 @@ def test_where_nothing_could_be_laid_out() -> None:
 
 def test_a_length_that_was_never_worked_out_is_our_bug() -> None:
     with pytest.raises(ToolBug):
-        record_bytes(with_findings(design(), finding(measured=math.nan)))
+        encoded(design_record(with_findings(design(), finding(measured=math.nan))))
 
 
 @pytest.mark.parametrize(("right", "left"), [(0.0, 0.0), (30.0, 150.0), (90.0, 90.0), (135.0, 45.0), (-30.0, 30.0)])

@@ -8,7 +8,7 @@ from pathlib import Path
 from gearplate.build import make
 from gearplate.job.load import load_job
 from gearplate.packet.account import account
-from gearplate.record.design_record import design_record, record_bytes
+from gearplate.record.design_record import design_record, encoded
 from tests.builders.schema_check import faults
 
 SCHEMA = json.loads((Path(__file__).parent / "design_record.schema.json").read_text("utf-8"))
@@ -17,7 +17,7 @@ SCHEMA = json.loads((Path(__file__).parent / "design_record.schema.json").read_t
 def test_strength_is_recorded_by_the_jobs_own_duty() -> None:
     assert design_record(make(load_job("hopper-ratio")))["strength"] is None
     made = make(load_job("compost-drive"))
-    record = json.loads(record_bytes(made))
+    record = json.loads(encoded(design_record(made)))
     assert list(faults(record, SCHEMA)) == []
     strength = record["strength"]
     assert strength["weakest"] == strength["ratings"][0]["part"]

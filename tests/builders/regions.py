@@ -1,16 +1,16 @@
-"""Paths as polygons of the polygon library, for comparisons: areas of union, difference and symmetric difference.
+"""Paths as polygons of shapely, which shares nothing with our own geometry, and how far two curves lie from each other.
 
-The one place that loads that library. Polygons are chords of the exact curves, so areas are theirs to within the
-chord tolerance times the length of the curve.
+Polygons are chords of the exact curves, so areas are theirs to within the chord tolerance times the length of the
+curve.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from gearplate.geometry.segments import Arc, Line, length, point_at, segments
@@ -32,27 +32,8 @@ def chord_points(path: Path, chord_tolerance_mm: float = CHORD_MM) -> list[tuple
 
 
 def polygon(path: Path, chord_tolerance_mm: float = CHORD_MM) -> Any:
-    """The path as a polygon of the polygon library, by chords of the exact curve."""
-    import shapely
-
+    """The path as a polygon of shapely, by chords of the exact curve."""
     return shapely.Polygon(chord_points(path, chord_tolerance_mm))
-
-
-def union_area(paths: Sequence[Path], chord_tolerance_mm: float = CHORD_MM) -> float:
-    """Area that at least one of the paths covers, mm2."""
-    import shapely
-
-    return float(shapely.union_all([polygon(path, chord_tolerance_mm) for path in paths]).area)
-
-
-def difference_area(path: Path, other: Path, chord_tolerance_mm: float = CHORD_MM) -> float:
-    """Area inside `path` and not inside `other`, mm2."""
-    return float(polygon(path, chord_tolerance_mm).difference(polygon(other, chord_tolerance_mm)).area)
-
-
-def symmetric_difference_area(path: Path, other: Path, chord_tolerance_mm: float = CHORD_MM) -> float:
-    """Area inside exactly one of two paths, mm2."""
-    return float(polygon(path, chord_tolerance_mm).symmetric_difference(polygon(other, chord_tolerance_mm)).area)
 
 
 def largest_deviation(path: Path, other: Path, step_mm: float = 0.5) -> float:
