@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import io
+import os
+import sys
 
 import pytest
 
@@ -25,13 +26,24 @@ def test_nothing_steers_the_terminal() -> None:
     assert say.plain(nasty, "utf-8") == "a\\x1b[31mred\\x07\\rb\\u202ec\\u2028d\\te\\x00\\x9bf\ng"
 
 
-def test_a_closed_stream_is_no_error() -> None:
-    say._write(None, "nobody hears this")
+def test_a_closed_stream_is_no_error(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr(sys, "stdout", None)
+    monkeypatch.setattr(sys, "stderr", None)
+    say.say("nobody hears this")
+    say.complain("nor this")
+    assert say.encoding() == "ascii"
+    monkeypatch.undo()
+    assert capfd.readouterr() == ("", "")
 
 
-def test_a_reader_that_has_gone_is_no_error(tmp_path: object) -> None:
-    class Gone(io.StringIO):
-        def write(self, text: str) -> int:
-            raise BrokenPipeError
-
-    say._write(Gone(), "unheard")
+def test_a_reader_that_has_gone_is_no_error_then_and_later(monkeypatch: pytest.MonkeyPatch) -> None:
+    here, there = os.pipe()
+    os.close(here)
+    with pytest.raises(BrokenPipeError):
+        os.write(there, b"x")
+    with open(there, "w", encoding="utf-8") as stream:
+        monkeypatch.setattr(sys, "stdout", stream)
+        say.say("unheard")
+        say.say("unheard too")
+        monkeypatch.undo()
+        assert os.write(there, b"x") == 1  # it goes nowhere now, what the interpreter writes at its end too

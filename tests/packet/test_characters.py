@@ -30,8 +30,18 @@ def test_it_is_harmless_twice(text: str) -> None:
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "cp437", "utf-8", "no-such-encoding"])
 @given(text=any_text)
 def test_what_is_fitted_can_be_written(encoding: str, text: str) -> None:
-    shown = fitted(harmless(text), encoding)
-    shown.encode("ascii" if encoding == "no-such-encoding" else encoding)
+    plain, known = harmless(text), "ascii" if encoding == "no-such-encoding" else encoding
+    shown = fitted(plain, encoding)
+    assert shown.encode(known).decode(known) == shown
+    assert shown == plain or not can_write(plain, known)  # nothing is spelt out without need
+
+
+def can_write(text: str, encoding: str) -> bool:
+    try:
+        text.encode(encoding)
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def test_our_own_characters_are_spelt_out() -> None:
