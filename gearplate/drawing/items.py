@@ -27,6 +27,9 @@ SMALLEST_CROSS = 4.0
 
 
 class Item(Protocol):
+    """Anything in a picture. `extents`: its box in drawing mm. `reach`: its box with text and heads, once `scale`
+    (drawing mm in a page mm) is known. `elements`: its SVG elements, in drawing mm."""
+
     def extents(self) -> Box: ...
     def reach(self, scale: float) -> Box: ...
     def elements(self, scale: float, pen: Pen) -> list[Element]: ...

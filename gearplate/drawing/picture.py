@@ -49,9 +49,11 @@ class Group:
         return self
 
     def circle(self, x_mm: float, y_mm: float, diameter_mm: float) -> Group:
+        """A circle, mm; the group itself, to go on."""
         return self.add(Circle(x_mm, y_mm, diameter_mm))
 
     def line(self, *points: Point) -> Group:
+        """A run of straight lines, mm; the group itself, to go on."""
         return self.add(Stroke(points))
 
     def box(self, x0: float, y0: float, x1: float, y1: float) -> Group:

@@ -80,6 +80,7 @@ def area_element(outline: Circle | Path, holes: Iterable[Circle | Path]) -> Elem
 
 
 def polygon_element(points: Iterable[Point]) -> Element:
+    """A closed polygon through points in drawing mm."""
     return Element("path", {"d": "M" + " L".join(pair(x, y) for x, y in points) + " Z"})
 
 

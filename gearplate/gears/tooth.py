@@ -45,22 +45,27 @@ class GearSizes:
 
     @property
     def tip_diameter_mm(self) -> Array:
+        """Of the blank, mm: r + (1 + x) m as a radius unless the job gives it (ISO 21771)."""
         return np.asarray(2.0 * self.nominal_tip_radius_mm)
 
     @property
     def root_diameter_mm(self) -> Array:
+        """mm: twice r - (1.25 - x) m, whatever the thinning (ISO 21771, dedendum of the basic rack)."""
         return np.asarray(2.0 * self.root_radius_mm)
 
     @property
     def base_diameter_mm(self) -> Array:
+        """Of the circle that the involutes unwind from, mm: m z cos a (ISO 21771)."""
         return np.asarray(2.0 * self.base_radius_mm)
 
     @property
     def reference_diameter_mm(self) -> Array:
+        """mm: m z (ISO 21771)."""
         return np.asarray(2.0 * self.reference_radius_mm)
 
     @property
     def base_pitch_mm(self) -> Array:
+        """From flank to flank along the line of action, mm: pi m cos a (ISO 21771)."""
         return np.asarray(np.pi * self.module_mm * np.cos(self.pressure_angle_rad))
 
     @property

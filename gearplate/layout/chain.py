@@ -28,6 +28,7 @@ class MeshNeed:
 
     @property
     def centre_mm(self) -> float:
+        """The distance at which the two axes are set."""
         return self.zero_backlash_mm + self.added_mm
 
 

@@ -59,6 +59,7 @@ class Contact:
 
     @property
     def room_mm(self) -> float:
+        """What there is beyond the least, mm; negative where that is not kept."""
         return self.gap_mm - self.least_mm
 
 

@@ -49,6 +49,8 @@ class PlacedMesh:
 
 
 class BodyKind(StrEnum):
+    """What takes room, by the word that findings use for it."""
+
     GEAR = "gear"
     MOTOR = "motor"
     PILOT = "pilot boss"
@@ -178,6 +180,7 @@ class Stack:
     wanted_gap_mm: float = 0.0  # what the gears, flanges and clearances need
 
     def plate(self, side: Side) -> tuple[float, float]:
+        """Where one plate lies along z: from, to, mm."""
         return self.outboard if side is Side.OUTBOARD else self.inboard
 
 
@@ -256,4 +259,5 @@ class Layout:
     among: AmongTrains | None = None
 
     def shaft(self, name: str) -> PlacedShaft:
+        """A placed shaft by its name. Raises StopIteration where there is none."""
         return next(shaft for shaft in self.shafts if shaft.name == name)

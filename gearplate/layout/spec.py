@@ -22,6 +22,8 @@ class Side(StrEnum):
 
 
 class Role(StrEnum):
+    """What a shaft does in the train, and whose it is: a motor's own, between two stages, inside a stage, the axle."""
+
     MOTOR = "motor"
     INTERMEDIATE = "intermediate"
     IDLER = "idler"
@@ -53,6 +55,7 @@ class Place:
 
     @property
     def free(self) -> bool:
+        """Whether the tool places it."""
         return self.angle_rad is None and self.x_mm is None
 
 
@@ -89,6 +92,7 @@ class ShaftSpec:
     block_bearing: Bearing | None = None
 
     def seat(self, side: Side) -> BearingSeat | None:
+        """Its bearing in one plate; None where that plate does not carry it."""
         return self.outboard if side is Side.OUTBOARD else self.inboard
 
 
@@ -150,6 +154,7 @@ class RailSpec:
 
     @property
     def y_span_mm(self) -> tuple[float, float]:
+        """Its lower and upper face in the frame, mm: y is 0 at the axle."""
         return -self.axle_from_bottom_mm, self.height_mm - self.axle_from_bottom_mm
 
 
@@ -232,6 +237,7 @@ class PlateStock:
 
     @property
     def used_mm(self) -> float:
+        """The thickness that everything is worked out with, mm."""
         return self.nominal_mm if self.measured_mm is None else self.measured_mm
 
 
@@ -283,10 +289,13 @@ class LayoutSpec:
     sprockets: SprocketSpec | None = None
 
     def stock(self, side: Side) -> PlateStock:
+        """The sheet of one plate."""
         return self.outboard if side is Side.OUTBOARD else self.inboard
 
     def shaft(self, name: str) -> ShaftSpec:
+        """A shaft by its name. Raises StopIteration where there is none."""
         return next(shaft for shaft in self.shafts if shaft.name == name)
 
     def motor(self, name: str) -> MotorSpec:
+        """A motor by its name. Raises StopIteration where there is none."""
         return next(motor for motor in self.motors if motor.name == name)

@@ -32,6 +32,7 @@ class Sum:
 
     @property
     def furthest_mm(self) -> float:
+        """As far apart as the two axes can stand, mm."""
         return sum(need.centre_mm for need in self.meshes) if self.placed_mm is None else self.placed_mm
 
     @property

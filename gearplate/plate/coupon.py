@@ -38,6 +38,7 @@ class CouponBore:
 
     @property
     def kind(self) -> HoleKind:
+        """What the bore is in a plate."""
         return HoleKind.BEARING_BORE if self.what == "bearing" else HoleKind.MOTOR_PILOT
 
 

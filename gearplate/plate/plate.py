@@ -61,6 +61,16 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
+    """One plate as it is drawn: nominal sizes in mm, in the frame of the right-hand gearbox (x forward, y up, origin on
+    the output axle, seen from the wheel).
+
+    `side`: which of the two it is; `face_up`: which of its faces lies up in the cutter. `outline`: the closed edge.
+    `features`: all that is cut into it, the holes that both plates share under the same ids in both. `waist_radius_mm`:
+    the fillet of its concave waists, None for a hull. `mass_saved_kg`: what the lightening windows take off.
+    `unplaced_marks`: in words, what found no room. `mirror_axis_x_mm`: where the upright line of symmetry stands, if
+    `own_mirror`.
+    """
+
     side: Side
     stock: PlateStock
     face_up: Side

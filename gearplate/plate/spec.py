@@ -9,11 +9,15 @@ from gearplate.layout.spec import Side
 
 
 class Hand(StrEnum):
+    """Which of the robot's two gearboxes: the left is the mirror image of the right."""
+
     RIGHT = "right"
     LEFT = "left"
 
 
 class OutlineStyle(StrEnum):
+    """The convex hull of the margins round all features, or one drawn in between them by concave fillets."""
+
     HULL = "hull"
     WAISTED = "waisted"
 
@@ -61,6 +65,14 @@ class FaceUp:
 
 @dataclass(frozen=True, slots=True)
 class PlateSpec:
+    """What a job asks of both plates. Lengths in mm.
+
+    `margin_mm`: material round every feature, at least. `waist_radius_mm`: of the fillets of a waisted outline.
+    `cover_gears`: the outline reaches past the gears' tips, as a guard. `lightening_web_mm`: what is left round
+    lightening windows, None for the least that the sheet wants. `marks`: whether anything is etched;
+    `letter_height_mm`: of capitals.
+    """
+
     identity: Identity
     margin_mm: float
     outline: OutlineStyle

@@ -337,7 +337,7 @@ def test_nothing_at_all() -> None:
 
 
 def test_two_plates_of_sixty_are_written_read_and_compared_within_120_ms() -> None:
-    """Measured: 24 ms on 2 shared cores. The best of five, because other work shares the machine."""
+    """Measured: 24 ms on 2 cores. The best of five, because other work may share the machine."""
     sheet = crowded_sheet(60)
     dxf_bytes(sheet)
     times = []

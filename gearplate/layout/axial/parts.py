@@ -10,6 +10,8 @@ from gearplate.layout.spec import Role
 
 
 class PartKind(StrEnum):
+    """What sits on a shaft, by the word that pages and lists use for it."""
+
     RETAINER = "retainer"
     SHIM = "shim"
     BEARING = "bearing"
@@ -35,6 +37,7 @@ class AxialPart:
 
     @property
     def length_mm(self) -> float:
+        """Along the shaft."""
         return self.z1_mm - self.z0_mm
 
 
@@ -58,9 +61,11 @@ class ShaftPlan:
 
     @property
     def length_mm(self) -> float:
+        """To which the shaft is cut."""
         return self.z1_mm - self.z0_mm
 
     def of(self, kind: PartKind) -> tuple[AxialPart, ...]:
+        """Its parts of one kind, in order of z."""
         return tuple(part for part in self.parts if part.kind is kind)
 
 
@@ -111,10 +116,14 @@ class ScrewPlan:
 
 @dataclass(frozen=True, slots=True)
 class AxialPlan:
+    """All that follows from a layout along z: every turning shaft with its parts, where pinions sit, how long posts and
+    screws are. Lengths in mm; z as in the module's head. Made by `layout.axial.plan`."""
+
     shafts: tuple[ShaftPlan, ...]
     pinions: tuple[PinionPlan, ...]
     posts: tuple[PostPlan, ...]
     screws: tuple[ScrewPlan, ...]
 
     def shaft(self, name: str) -> ShaftPlan:
+        """The plan of one shaft by its name. Raises StopIteration where there is none."""
         return next(shaft for shaft in self.shafts if shaft.name == name)

@@ -75,6 +75,7 @@ class Answer:
 
     @property
     def gap(self) -> float:
+        """What is left unproven, as a part of the value; infinite without one."""
         if self.value is None or self.value <= 0.0:
             return math.inf
         return max(0.0, 1.0 - self.bound / self.value)

@@ -39,6 +39,7 @@ class Purse:
 
     @property
     def left(self) -> int:
+        """Boxes that may still be looked at."""
         return max(0, self.boxes - self.spent)
 
     def layout(self, problem: LayoutProblem, most: int) -> tuple[Status, dict[str, float] | None]:

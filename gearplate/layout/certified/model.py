@@ -32,6 +32,14 @@ class Off:
 
 @dataclass(frozen=True, slots=True)
 class Model:
+    """One problem, or several alike but for their numbers that stand abreast (a first axis more in every table of
+    floats).
+
+    N discs of the hull, n free shafts. `hull_node` (N,): the node that each disc sits on. `hull_radius` (N,) mm. The
+    centre of a disc is `hull_still` (N, 2) plus `hull_reach` (N, n) mm times the unit vectors of the free angles.
+    `groups`: free shafts that may change places. `offs`: what the hull keeps off.
+    """
+
     problem: LayoutProblem
     tree: Tree
     rows: Rows
@@ -47,6 +55,7 @@ class Model:
 
     @property
     def free(self) -> int:
+        """How many shafts the search places: n."""
         return int(self.tree.reach.shape[1])
 
     @property
@@ -56,14 +65,17 @@ class Model:
 
     @property
     def by_none(self) -> bool:
+        """Whether any layout will do."""
         return self.problem.wish is Wish.ANY
 
     @property
     def by_area(self) -> bool:
+        """Whether the wish is the hull's area."""
         return self.problem.wish is Wish.AREA
 
 
 def model_of(problem: LayoutProblem) -> Model:
+    """The model of one problem."""
     tree = tree_of(problem)
     return _model([problem], [tree], [table_of(problem, tree)], alike_groups(problem))
 
