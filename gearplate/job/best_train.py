@@ -16,14 +16,14 @@ from gearplate.gears.trains.first import first_trains
 from gearplate.gears.trains.listing import TrainTable, count_trains, list_trains
 from gearplate.gears.trains.question import common
 from gearplate.gears.trains.ranking import Ranking
-from gearplate.gears.trains.search import Tables
+from gearplate.gears.trains.search import Tables, meetings
 from gearplate.job.load import with_train
 from gearplate.job.spec import JobSpec
 from gearplate.job.train import added_centre_said, stocked
 from gearplate.layout.bound import bound_specs
 from gearplate.layout.chain import free_shafts
 from gearplate.layout.design import Layout
-from gearplate.layout.joint import among_trains, best_trains
+from gearplate.layout.joint import BOXES, among_trains, best_trains
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import RAIL_TRIES_MM, solve_layout
 from gearplate.layout.spec import LayoutSpec, Least
@@ -31,18 +31,22 @@ from gearplate.layout.static_filter import StaticFilter
 from gearplate.layout.train_field import TrainField, TrainsOfStages
 from gearplate.layout.watch import Watch
 
-MOST_JUDGED = 300_000  # trains of one number of stages; of more only the nearest to the wanted ratio are looked at
+MOST_JUDGED = 300_000  # trains of one number of stages; of more only the nearest to the wanted ratio are looked at:
+NEAREST = 30_000  # a search among more than these ends at its count long before it has settled them
+MOST_COUNTED = 2_000_000  # meetings of gears; where there are more, some thousand millions maybe, not all are counted
 
 
 @dataclass(frozen=True, slots=True)
 class JobTrains:
     """The trains of a wanted reduction. `found` lie in the window, `ruled_out` of them by distances that the train
-    itself fixes; `unlisted` were too many to look at. `field` holds the others, None where there are none."""
+    itself fixes; `unlisted` were too many to look at. `field` holds the others, None where there are none. Not
+    `counted`: there are more than were found, and as many more unlisted."""
 
     field: TrainField | None
     found: int
     ruled_out: int
     unlisted: int
+    counted: bool = True
 
 
 def trains_of(job: JobSpec) -> JobTrains | None:
@@ -52,14 +56,17 @@ def trains_of(job: JobSpec) -> JobTrains | None:
     assert wish is not None
     parts: list[TrainsOfStages] = []
     found = ruled_out = unlisted = 0
+    counted = True
     for stages in wish.stage_counts:
         window = Window.around(wish.ratio, wish.tolerance)
         question = common(wish.pinions, wish.drivers, wish.driven, stages, window)
         tables = Tables.of(question)
-        count = count_trains(question, tables)
-        if not count:
+        count = count_trains(question, tables, MOST_COUNTED)
+        whole = meetings(tables, question).count <= MOST_COUNTED
+        table = _listed(question, tables, count, whole)
+        if not len(table):
             continue
-        table = _listed(question, tables, count)
+        count, counted = max(count, len(table)), counted and whole
         spec_of = _spec_of(job)
         one = spec_of(table.rows(slice(0, 1)).trains()[0])
         if not _together(job, one):
@@ -82,7 +89,7 @@ def trains_of(job: JobSpec) -> JobTrains | None:
             kept = measured.rows(np.flatnonzero(passes))
             off = np.abs(kept.table.driven / kept.table.drivers - float(wish.ratio))
             parts.append(TrainsOfStages(judge, kept, off))
-    return JobTrains(TrainField(tuple(parts)) if parts else None, found, ruled_out, unlisted)
+    return JobTrains(TrainField(tuple(parts)) if parts else None, found, ruled_out, unlisted, counted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +114,17 @@ def best_placed(
 
     `quick`: the layout comes without a certificate of its own.
     """
-    left = trains.unlisted  # trains that have a layout, or may, with one pattern of rail screws at least
+    # trains that have a layout, or may, with one pattern of rail screws at least
+    left = trains.unlisted + (not trains.counted)
+    spent = 0
     for extra in RAIL_TRIES_MM:
         if trains.field is None:
             break
         field = trains.field.with_rail(extra)
         spec = field.spec(0)
-        joint = best_trains(field, spec.wishes, spec.seed, watch)
+        most = BOXES * spec.wishes.boxes
+        joint = best_trains(field, spec.wishes, spec.seed, watch, most - spent)
+        spent += joint.boxes
         numbers = joint.numbers
         if len(numbers) > 1 and spec.wishes.least == (Least.HULL,):
             numbers = _smallest_first(field, numbers)
@@ -126,16 +137,23 @@ def best_placed(
             if nearest_miss(chosen.layout_spec, layout):
                 continue
             among = among_trains(field, joint, number, layout)
-            among = replace(among, found=trains.found, ruled_out=trains.ruled_out, unlisted=trains.unlisted)
+            among = replace(
+                among,
+                found=trains.found,
+                ruled_out=trains.ruled_out,
+                unlisted=trains.unlisted,
+                counted=trains.counted,
+            )
             return Placed(chosen, replace(layout, among=among))
         left = min(trains.found, left + (len(field.kinds) if joint.numbers else joint.first.open))
-        if spec.rail is None or spec.rail.holes is not None:
-            break
+        if spec.rail is None or spec.rail.holes is not None or spent >= most or joint.first.open:
+            break  # where one pattern of rail screws is not settled, no other will be
     screws = ""
     if trains.field is not None and (rail := trains.field.spec(0).rail) is not None:
         screws = ", with the rail's screws " + ("as given" if rail.holes is not None else "where the tool sets them")
+    many = f"{trains.found:,}" if trains.counted else f"At least {trains.found:,}"
     return NonePlaced(
-        f"{trains.found:,} trains have the wanted reduction and none could be placed; for "
+        f"{many} trains have the wanted reduction and none could be placed; for "
         f"{f'{trains.found - left:,}' if left else 'all'} of them it is proven that no layout keeps every clearance "
         f"and has room for the motors however they are turned{screws}."
     )
@@ -152,10 +170,10 @@ def _smallest_first(field: TrainField, numbers: tuple[int, ...]) -> tuple[int, .
     return tuple(number for _, number in sorted(zip(hulls, numbers, strict=True), key=lambda pair: pair[0]))
 
 
-def _listed(question: Question, tables: Tables, count: int) -> TrainTable:
-    if count <= MOST_JUDGED:
+def _listed(question: Question, tables: Tables, count: int, whole: bool) -> TrainTable:
+    if whole and count <= MOST_JUDGED:
         return list_trains(question, tables)
-    return first_trains(question, Ranking(("closeness",), question.window), MOST_JUDGED, tables=tables)
+    return first_trains(question, Ranking(("closeness",), question.window), NEAREST, tables=tables, most=MOST_JUDGED)
 
 
 def _spec_of(job: JobSpec) -> Callable[[Train], LayoutSpec]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 __all__ = ["nearest_train", "trains_to_try", "with_train"]
 
 _SOME, _MANY = 1_000, 20_000  # the closest are looked at first: often enough of them will do
+_MOST_ALIKE = 300_000  # of trains that are equally near to the wanted ratio no more are looked at
 _WIDEST = Fraction(999, 1000)
 
 
@@ -48,13 +49,16 @@ def _closest(
     from gearplate.gears.trains.first import first_trains
     from gearplate.gears.trains.question import common
     from gearplate.gears.trains.ranking import Ranking
+    from gearplate.gears.trains.search import Tables
     from gearplate.gears.trains.window import Window
 
     window = Window.around(wish.ratio, wish.tolerance)
     question = common(wish.pinions, wish.drivers, wish.driven, stages, window)
+    tables = Tables.of(question)
     kept: list[Train] = []
     for many in (limit,) if allow is None else (_SOME, _MANY):
-        trains = first_trains(question, Ranking(("closeness",), window), many).trains()
+        ranking = Ranking(("closeness",), window)
+        trains = first_trains(question, ranking, many, tables=tables, most=_MOST_ALIKE).trains()
         kept = [one for one in trains if allow is None or allow([(pair.driver, pair.driven) for pair in one.stages])]
         if len(kept) >= limit or len(trains) < many:
             break

@@ -220,7 +220,7 @@ class AmongTrains:
     turn; `settled` others, the chosen one included, have no layout in which `wish` ("hull", "height", "width") is
     below `bound`, every motor counted with its whole screw circle; `left` were not settled when the search ended. No
     layout of them lies below `bound` either, but of the last `unlisted` nothing is known. `value` is that of the layout
-    that was taken.
+    that was taken. Not `counted`: there are more than `found`, and as many more `unlisted`.
     """
 
     wish: str
@@ -233,6 +233,7 @@ class AmongTrains:
     bound: float
     boxes: int
     interrupted: bool = False
+    counted: bool = True
 
     @property
     def gap(self) -> float:

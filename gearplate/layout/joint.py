@@ -22,7 +22,7 @@ from gearplate.layout.watch import Onlooker, Stage, Watch
 
 GIVE = 0.001  # what a wish may grow by for those that follow; as with one train
 EQUAL = 1e-9  # share by which values of one and the same layout may differ
-BOXES = 16  # times those of one layout's certificate
+BOXES = 16  # times those of one layout's certificate, for all that is asked of the trains
 MOST_EQUAL = 40  # trains nearer to the wanted ratio that are tried in the chosen one's place
 OTHERS = 2  # trains that are laid out as well, to see which comes out smallest with screws and standoffs
 
@@ -37,13 +37,17 @@ class Joint:
     interrupted: bool = False
 
 
-def best_trains(field: TrainField, wishes: WishesSpec, seed: int, watch: Watch | None = None) -> Joint:
+def best_trains(
+    field: TrainField, wishes: WishesSpec, seed: int, watch: Watch | None = None, boxes: int | None = None
+) -> Joint:
     """The best train of the field for a layout's wishes. Of trains that come out equal the one nearest to the wanted
-    ratio is taken. `watch` is told how far it is; where it ends that, the best so far comes back.
+    ratio is taken. `watch` is told how far it is; where it ends that, the best so far comes back. `boxes`: how far it
+    may go, if not as far as usual.
 
     Raises ValueError where the wish is to move little: trains do not share a layout to move from.
     """
-    settings = Settings(gap=GAP, stop_boxes=BOXES * wishes.boxes, batch=512, seed=seed)
+    most = (BOXES * wishes.boxes if boxes is None else boxes) // len(wishes.least)
+    settings = Settings(gap=GAP, stop_boxes=most, batch=512, seed=seed)
     eye = Onlooker(watch)
     sees = eye.sees(Stage.TRAINS, settings.stop_boxes)
     answers: list[Chosen] = []
@@ -58,15 +62,15 @@ def best_trains(field: TrainField, wishes: WishesSpec, seed: int, watch: Watch |
             break
         known = answer.number, answer.angles_rad
         caps = (*caps, Cap(WISHES[least], answer.value * (1.0 + GIVE) + 1e-6, f"the {least.value} found before"))
-    boxes = sum(answer.boxes for answer in answers)
+    spent = sum(answer.boxes for answer in answers)
     if known is None:
-        return Joint((), answers[0], boxes, eye.ended)
+        return Joint((), answers[0], spent, eye.ended)
     number, angles = known
     good = [answer for answer in answers if answer.value is not None]  # the last one may have been broken off
     last = good[-1]
     number = _equal(field.asking(WISHES[wishes.least[len(good) - 1]], caps), number, angles, last.value or 0.0)
     others = tuple(other for other in dict.fromkeys((known[0], *last.others)) if other != number)
-    return Joint((number, *others[:OTHERS]), answers[0], boxes, eye.ended)
+    return Joint((number, *others[:OTHERS]), answers[0], spent, eye.ended)
 
 
 def _equal(field: TrainField, number: int, angles_rad: dict[str, float], value: float) -> int:

@@ -65,7 +65,7 @@ class TrainField:
         part = np.concatenate([np.full(len(one.measured.table), k) for k, one in enumerate(self.parts)])
         row = np.concatenate([np.arange(len(one.measured.table)) for one in self.parts])
         close = np.concatenate([one.closeness for one in self.parts])
-        teeth = np.concatenate([one.measured.table.counts.sum(axis=1, dtype=np.int64) for one in self.parts])
+        teeth = np.concatenate([one.measured.table.teeth for one in self.parts])
         order = np.lexsort((row, part, teeth, close))
         self._part, self._row = part[order], row[order]
         each = [_measures(one.measured) for one in self.parts]

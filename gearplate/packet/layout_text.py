@@ -53,9 +53,10 @@ def layout_lines(record: dict[str, Any], width: int) -> Iterator[str]:
 def _trains(trains: dict[str, Any]) -> str:
     """What is proven of the choice of train."""
     found, ruled_out, left = trains["found"], trains["ruled_out"], trains["left"]
-    if found == 1:
+    if found == 1 and trains["counted"]:
         return "Trains: this one alone has the wanted reduction."
-    text = f"Trains: {found:,} have the wanted reduction"
+    more = "" if trains["counted"] else "at least "
+    text = f"Trains: {more}{found:,} have the wanted reduction"
     if ruled_out:
         text += f"; in {ruled_out:,} two axes are too near each other for what is on them, wherever they turn"
     if trains["bound"] > 0.0:
@@ -64,10 +65,14 @@ def _trains(trains: dict[str, Any]) -> str:
             f". None has a layout {than}, each motor counted with its whole screw circle, rail screws set by one rule"
         )
     if left:
-        why = "was interrupted" if trains["interrupted"] else f"ended at its count of {trains['boxes']:,} boxes"
+        why = (
+            "was interrupted" if trains["interrupted"] else f"ended at the work of {trains['boxes']:,} boxes of angles"
+        )
         text += f". The search {why}: {left:,} may hold a better one"
     if trains["unlisted"]:
-        text += f". The {trains['unlisted']:,} farthest from the wanted ratio were not looked at"
+        text += (
+            f". {more.capitalize()}{trains['unlisted']:,} others, none nearer to the wanted ratio, were not looked at"
+        )
     return f"{text}."
 
 

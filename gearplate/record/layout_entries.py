@@ -63,6 +63,7 @@ def trains_entry(one: AmongTrains) -> dict[str, Any]:
     return {
         "wish": one.wish,
         "found": one.found,
+        "counted": one.counted,
         "ruled_out": one.ruled_out,
         "settled": one.settled,
         "left": one.left,

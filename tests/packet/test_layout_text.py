@@ -21,6 +21,7 @@ CERTIFICATE = {
 TRAINS = {
     "wish": "hull",
     "found": 214,
+    "counted": True,
     "ruled_out": 40,
     "settled": 174,
     "left": 0,
@@ -54,10 +55,13 @@ def test_other_wishes_have_their_own_words(wish: str, than: str) -> None:
 
 
 def test_what_is_not_settled_is_said() -> None:
-    assert "ended at its count of 2,500 boxes: 12 may hold a better one." in told(left=12)
+    assert "ended at the work of 2,500 boxes of angles: 12 may hold a better one." in told(left=12)
     assert "The search was interrupted: 12 may hold a better one." in told(left=12, interrupted=True)
     assert "None has a layout" not in told(left=12, bound=0.0, gap=1.0)
-    assert told(unlisted=90).endswith("The 90 farthest from the wanted ratio were not looked at.")
+    assert told(unlisted=90).endswith(". 90 others, none nearer to the wanted ratio, were not looked at.")
+    many = told(found=9000, unlisted=8000, counted=False)
+    assert many.startswith("Trains: at least 9,000 have the wanted reduction")
+    assert many.endswith(". At least 8,000 others, none nearer to the wanted ratio, were not looked at.")
 
 
 def test_one_train_needs_no_comparison() -> None:

@@ -20,7 +20,7 @@ from gearplate.gears.trains.ranking import Keep, Ranking
 from gearplate.gears.trains.search import Tables, meetings
 from gearplate.gears.trains.size import two_discs_mm2
 
-_WIDER = 4
+_WIDER, _NARROWER = 4, 16
 _LARGER = 1.12
 _ROUNDING = 1e-5  # keys are rounded to less
 # Windows so narrow are widened blindly: the numbers that decide them have about as many digits.
@@ -28,29 +28,43 @@ _NARROWEST = Fraction(1, 10**9)
 
 
 def first_trains(
-    question: Question, ranking: Ranking, limit: int, keep: Keep | None = None, tables: Tables | None = None
+    question: Question,
+    ranking: Ranking,
+    limit: int,
+    keep: Keep | None = None,
+    tables: Tables | None = None,
+    most: int | None = None,
 ) -> TrainTable:
     """The best `limit` trains, in order: the same as the head of the whole list ranked. `keep` tells which trains of
-    a table count. Raises ValueError where the choices are too many to search, or for a limit below 1."""
+    a table count. `most`, for closeness: where more than about so many are equally near to the ratio, no more of them
+    are looked at, so that others as near may be left out, but none that is nearer. Raises ValueError where the choices
+    are too many to search, or for a limit below 1."""
     if limit < 1:
         raise ValueError(f"limit = {limit}: at least 1")
     tables = Tables.of(question) if tables is None else tables
     if ranking.keys[0] == "closeness":
-        return _by_closeness(question, ranking, limit, keep, tables)
+        return _by_closeness(question, ranking, limit, keep, tables, most)
     if ranking.keys[0] in ("size", "weight", "teeth"):
         return _by_growing_stages(question, ranking, limit, keep, tables)
     stages = len(question.stages)
     return ranking.best(blocks(question, tables), limit, stages, keep)
 
 
-def _by_closeness(question: Question, ranking: Ranking, limit: int, keep: Keep | None, tables: Tables) -> TrainTable:
+def _by_closeness(
+    question: Question, ranking: Ranking, limit: int, keep: Keep | None, tables: Tables, most: int | None
+) -> TrainTable:
     window, stages = question.window, len(question.stages)
     distance = _first_distance(question, limit, tables)
+    if most is not None:
+        distance = _not_too_many(question, distance, tables, most)
     while True:
         part = window.within(min(distance, window.farthest))
         found = None
         if part is not None:
-            found = ranking.best(blocks(question.narrowed(part), tables), limit, stages, keep)
+            tables_in_it = blocks(question.narrowed(part), tables)
+            if most is not None and not distance:
+                tables_in_it = _until(tables_in_it, most)
+            found = ranking.best(tables_in_it, limit, stages, keep)
         if distance >= window.farthest:
             return found if found is not None else ranking.best((), limit, stages)
         if found is not None and len(found) >= limit:
@@ -58,13 +72,38 @@ def _by_closeness(question: Question, ranking: Ranking, limit: int, keep: Keep |
         distance = max(distance, window.farthest * _NARROWEST) * _WIDER
 
 
+def _not_too_many(question: Question, distance: Fraction, tables: Tables, most: int) -> Fraction:
+    """A shorter distance, within which no more than `most` trains can lie; 0 where that many may be equally near."""
+    window, ways = question.window, _ways(question, tables)
+    while distance:
+        part = window.within(distance)
+        if part is None or meetings(tables, question.narrowed(part)).count * ways <= most:
+            return distance
+        distance = distance / _NARROWER if distance > window.farthest * _NARROWEST else Fraction(0)
+    return distance
+
+
+def _until(tables: Iterator[TrainTable], most: int) -> Iterator[TrainTable]:
+    """Tables until they hold `most` trains."""
+    seen = 0
+    for table in tables:
+        yield table
+        seen += len(table)
+        if seen >= most:
+            return
+
+
 def _first_distance(question: Question, limit: int, tables: Tables) -> Fraction:
     """A distance from the target within which no more than about `limit` trains should be found, were they spread
     evenly: half of the farthest, half of that, and so on, so that the window is told in few digits."""
-    orders = tables.orders
-    most = len(orders.drivers) * len(orders.driven) * (len(orders.stages) if question.in_order else 1)
-    found = meetings(tables, question).count * most
+    found = meetings(tables, question).count * _ways(question, tables)
     return question.window.farthest * Fraction(1, 1 << (found // limit).bit_length())
+
+
+def _ways(question: Question, tables: Tables) -> int:
+    """How many trains one meeting makes at most."""
+    orders = tables.orders
+    return len(orders.drivers) * len(orders.driven) * (len(orders.stages) if question.in_order else 1)
 
 
 def _by_growing_stages(

@@ -33,12 +33,20 @@ class TrainTable:
     @property
     def driven(self) -> Whole:
         """Product of the driven counts of each train."""
-        return np.asarray(np.prod(self.counts[:, 1::2], axis=1, dtype=np.int64))
+        return _product(self.counts[:, 1::2])
 
     @property
     def drivers(self) -> Whole:
         """Product of the driving counts of each train."""
-        return np.asarray(np.prod(self.counts[:, 0::2], axis=1, dtype=np.int64))
+        return _product(self.counts[:, 0::2])
+
+    @property
+    def teeth(self) -> Whole:
+        """Sum of all counts of each train."""
+        total = np.zeros(len(self.counts), np.int64)
+        for column in self.counts.T:
+            total += column
+        return total
 
     def rows(self, chosen: slice | np.ndarray[tuple[int, ...], np.dtype[np.generic]]) -> TrainTable:
         """The table of some of the trains."""
@@ -55,6 +63,14 @@ class TrainTable:
         )
 
 
+def _product(counts: Counts) -> Whole:
+    """Of each row, column by column: numpy takes three times as long along the rows."""
+    product = np.ones(len(counts), np.int64)
+    for column in counts.T:
+        product *= column
+    return product
+
+
 def empty_table(stages: int) -> TrainTable:
     """A table without a train."""
     return TrainTable(np.zeros((0, 2 * stages), np.int16))
@@ -69,9 +85,10 @@ def list_trains(question: Question, tables: Tables | None = None) -> TrainTable:
     return _table(list(stages_found(tables, question)), len(question.stages))
 
 
-def count_trains(question: Question, tables: Tables | None = None) -> int:
-    """How many trains the question asks for. Raises ValueError where the choices are too many to search."""
-    return count_found(Tables.of(question) if tables is None else tables, question)
+def count_trains(question: Question, tables: Tables | None = None, most: int | None = None) -> int:
+    """How many trains the question asks for, or at least how many: about `most` meetings of gears are looked at, which
+    may make several trains each. Raises ValueError where the choices are too many to search."""
+    return count_found(Tables.of(question) if tables is None else tables, question, most)
 
 
 def blocks(question: Question, tables: Tables | None = None, size: int | None = None) -> Iterator[TrainTable]:

@@ -59,7 +59,7 @@ class Ranking:
         if name == "closeness":
             return nearness(table.driven, table.drivers, self.window.target)
         if name == "teeth":
-            return np.asarray(table.counts.sum(axis=1, dtype=np.int64), dtype=np.float64)
+            return table.teeth.astype(np.float64)
         if name == "hunting":
             return common_factors(table).astype(np.float64)
         assert self.facts is not None

@@ -79,12 +79,14 @@ def stages_found(tables: Tables, question: Question) -> Iterator[tuple[Codes, ..
                     yield _told_once(stages, question)
 
 
-def count_found(tables: Tables, question: Question) -> int:
-    """How many trains the question asks for, without making them."""
+def count_found(tables: Tables, question: Question, most: int | None = None) -> int:
+    """How many trains the question asks for, without making them; the first `most` meetings count, or all."""
     if not question.in_order:
         return sum(len(stages[0]) for stages in stages_found(tables, question))
     found = 0
-    for portion in _portions(tables, meetings(tables, question)):
+    for number, portion in enumerate(_portions(tables, meetings(tables, question))):
+        if most is not None and number * PORTION >= most:
+            break
         for driver_order in tables.orders.drivers:
             for driven_order in tables.orders.driven:
                 inside = portion.trains(driver_order, driven_order)

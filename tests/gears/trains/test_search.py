@@ -15,8 +15,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearplate.gears.trains import Question, Stage, StageChoice, Train, Window, search
+from gearplate.gears.trains.first import first_trains
 from gearplate.gears.trains.listing import blocks, count_trains, list_trains
 from gearplate.gears.trains.question import common
+from gearplate.gears.trains.ranking import Ranking
 from gearplate.gears.trains.search import Tables
 from gearplate.gears.trains.variants import variants_of_each, with_idlers
 
@@ -174,3 +176,27 @@ def test_bench_compares_methods_that_find_the_same():
     result = json.loads(run.stdout)
     assert set(result) == {"searched", "found", "seconds", "itertools_seconds", "numpy_seconds"}
     assert result["found"] > 100
+
+
+def test_where_there_are_too_many_to_count_them_all_there_are_at_least_so_many():
+    gears = range(15, 90, 3)
+    question = common(range(9, 17), gears, gears, 3, Window.around(Fraction(20), Fraction(1, 20)))
+    some = count_trains(question, most=1)  # one portion of meetings
+    assert 0 < some < 717_658
+    assert count_trains(question, most=10**9) == 717_658
+
+
+def test_of_many_equally_near_some_may_be_left_out_but_none_that_is_nearer():
+    """Gears of 12 to 96 teeth in steps of 12 make 8 to 1 in two thousand ways."""
+    gears = range(12, 97, 12)
+    question = common(gears, gears, gears, 4, Window.around(Fraction(8), Fraction(1, 10)))
+    ranking = Ranking(("closeness",), question.window)
+    exact = {train for train in list_trains(question).trains() if train.ratio == 8}
+    assert len(exact) > 1000
+    for limit, most in ((50, 60), (1000, 200), (len(exact) + 100, 300)):
+        found = first_trains(question, ranking, limit, most=most).trains()
+        alike = [train for train in found if train.ratio == 8]
+        nearest = first_trains(question, ranking, len(found)).trains()
+        assert [abs(train.ratio - 8) for train in found] == [abs(train.ratio - 8) for train in nearest]
+        assert set(alike) <= exact
+        assert len(found) >= min(limit, most)
