@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from gearplate.layout.certified.common import common_problem
-from gearplate.layout.certified.problem import LayoutProblem
+from gearplate.layout.certified.problem import Apart, HullDisc, LayoutProblem, Outside, Within
 from gearplate.layout.certified.rows import Array, Ints
 
 
@@ -25,16 +25,15 @@ def strengths(problem: LayoutProblem) -> Array:
 
 
 def with_strengths(problem: LayoutProblem, lengths: Array) -> LayoutProblem:
-    """The problem with these lengths, in the order of `strengths`."""
+    """The problem with these lengths, in the order of `strengths`. (Made anew, which takes a third of `replace`.)"""
     left = iter(lengths.tolist())
     return replace(
         problem,
-        apart=tuple(replace(pair, least_mm=next(left)) for pair in problem.apart),
-        hull=tuple(replace(disc, radius_mm=next(left)) for disc in problem.hull),
-        within=tuple(replace(limit, most_mm=-next(left)) for limit in problem.within),
+        apart=tuple(Apart(pair.a, pair.b, next(left), pair.why) for pair in problem.apart),
+        hull=tuple(HullDisc(disc.node, next(left)) for disc in problem.hull),
+        within=tuple(Within(one.axis, one.sign, one.a, one.b, -next(left), one.why) for one in problem.within),
         outside=tuple(
-            replace(box, x0_mm=-next(left), y0_mm=-next(left), x1_mm=next(left), y1_mm=next(left))
-            for box in problem.outside
+            Outside(box.node, -next(left), -next(left), next(left), next(left), box.why) for box in problem.outside
         ),
     )
 

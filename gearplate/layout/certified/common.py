@@ -140,6 +140,7 @@ class _Moved:
     ) -> None:
         self.problem, self.ways, self.stray, self.lengths, self.distances = problem, ways, stray, lengths, distances
         self.away = np.abs(distances - lengths)
+        self.moved: dict[tuple[int, int | None], float] = {}
         if apart is None:
             own = np.array([pair.least_mm for pair in problem.apart])
             apart = np.broadcast_to(own, (len(distances), len(own)))
@@ -152,6 +153,12 @@ class _Moved:
         return np.asarray(self.away[:, links].sum(axis=1))
 
     def between(self, a: int, b: int | None) -> float:
+        """How far the difference of two nodes (or a node) has moved at most in any problem."""
+        if (a, b) not in self.moved:
+            self.moved[a, b] = self.most_between(a, b)
+        return self.moved[a, b]
+
+    def most_between(self, a: int, b: int | None) -> float:
         one, other = self.ways[a], (self.ways[b] if b is not None else _Way((), -1))
         moved = float(self.along(one.links, other.links).max())
         return moved + sum(self.stray.get(way.root, 0.0) for way in (one, other) if one.root != other.root)
@@ -173,7 +180,7 @@ class _Moved:
             least = self.by_angle(links, fixed, asked)
         else:
             least = float((asked - self.away[:, links].sum(axis=1)).min())
-        return replace(pair, least_mm=least - GUARD_MM)
+        return Apart(pair.a, pair.b, least - GUARD_MM, pair.why)
 
     def by_angle(self, links: Sequence[int], fixed: float, asked: Array) -> float:
         """The least distance that asks the same of the angle between two vectors as it does in the mildest problem."""
@@ -191,14 +198,9 @@ class _Moved:
         return at
 
     def within(self, limit: Within) -> Within:
-        return replace(limit, most_mm=limit.most_mm + self.between(limit.a, limit.b) + GUARD_MM)
+        most_mm = limit.most_mm + self.between(limit.a, limit.b) + GUARD_MM
+        return Within(limit.axis, limit.sign, limit.a, limit.b, most_mm, limit.why)
 
     def outside(self, box: Outside) -> Outside:
         away = self.between(box.node, None) + GUARD_MM
-        return replace(
-            box,
-            x0_mm=box.x0_mm + away,
-            y0_mm=box.y0_mm + away,
-            x1_mm=box.x1_mm - away,
-            y1_mm=box.y1_mm - away,
-        )
+        return Outside(box.node, box.x0_mm + away, box.y0_mm + away, box.x1_mm - away, box.y1_mm - away, box.why)

@@ -18,6 +18,7 @@ TURN = 2.0 * math.pi
 _TIE = 1e-9
 NEVER = 9.0 * TURN
 FEW = 4096
+ALONE = 4  # hulls that are sooner gone round one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +55,42 @@ def outline(centre: Array, radius: Array) -> Outline:
     rows = np.arange(count)
     x, y = centre[:, :, 0], centre[:, :, 1]
     start = (radius - x).argmax(axis=1)  # normal pi, that is -x
-    now, turned = start, np.full(count, -_TIE)
-    sequence, ends, alive_at = [], [], []
-    alive = np.ones(count, dtype=bool)
     # of a few small hulls all normals are found at once: there the calls cost more than the numbers
     table = None
     if count * discs * discs <= FEW:
         table = _turns(x[:, None, :], y[:, None, :], radius[:, None, :], x, y, radius)
+    if table is not None and count <= ALONE:
+        disc, after, shown = _one_by_one(table, start)
+    else:
+        disc, after, shown = _all_at_once(table, x, y, radius, start)
+    steps = disc.shape[1]
+    length = shown.sum(axis=1).astype(np.int64)
+    # the last stretch belongs to the first disc again: the arc of the first runs from its negative end
+    last = length - 1
+    if steps == 1:
+        return Outline(disc, disc, np.full((count, 1), -math.pi), np.full((count, 1), math.pi), shown)
+    shown[rows[last > 0], last[last > 0]] = 0.0
+    begin = np.concatenate([np.zeros((count, 1)), after[:, :-1]], axis=1)
+    begin[:, 0] = np.where(last > 0, begin[rows, last] - TURN, 0.0)
+    follower = np.concatenate([disc[:, 1:], disc[:, :1]], axis=1)
+    keep = max(1, int(last.max()))
+    return Outline(
+        disc[:, :keep],
+        follower[:, :keep],
+        begin[:, :keep] + math.pi,
+        after[:, :keep] + math.pi,
+        shown[:, :keep],
+    )
+
+
+def _all_at_once(table: Array | None, x: Array, y: Array, radius: Array, start: Ints) -> tuple[Ints, Array, Array]:
+    """From disc to disc for all hulls together: the discs, where their arcs end, and 1 up to the disc that is the first
+    again (count, steps). `table`: how far the normal turns from each disc to each, where that is known."""
+    count, discs = x.shape
+    rows = np.arange(count)
+    now, turned = start, np.full(count, -_TIE)
+    sequence, ends, alive_at = [], [], []
+    alive = np.ones(count, dtype=bool)
     for _ in range(2 * discs + 2):
         if table is None:
             ahead = _turns(x, y, radius, x[rows, now], y[rows, now], radius[rows, now])
@@ -82,24 +112,36 @@ def outline(centre: Array, radius: Array) -> Outline:
     disc = np.stack(sequence, axis=1)
     after = np.stack(ends, axis=1)
     shown = np.stack(alive_at, axis=1).astype(float)
-    steps = disc.shape[1]
-    length = shown.sum(axis=1).astype(np.int64)
-    # the last stretch belongs to the first disc again: the arc of the first runs from its negative end
-    last = length - 1
-    if steps == 1:
-        return Outline(disc, disc, np.full((count, 1), -math.pi), np.full((count, 1), math.pi), shown)
-    shown[rows[last > 0], last[last > 0]] = 0.0
-    begin = np.concatenate([np.zeros((count, 1)), after[:, :-1]], axis=1)
-    begin[:, 0] = np.where(last > 0, begin[rows, last] - TURN, 0.0)
-    follower = np.concatenate([disc[:, 1:], disc[:, :1]], axis=1)
-    keep = max(1, int(last.max()))
-    return Outline(
-        disc[:, :keep],
-        follower[:, :keep],
-        begin[:, :keep] + math.pi,
-        after[:, :keep] + math.pi,
-        shown[:, :keep],
-    )
+    return disc, after, shown
+
+
+def _one_by_one(table: Array, start: Ints) -> tuple[Ints, Array, Array]:
+    """The same for a few hulls, sooner: step by step in plain numbers."""
+    begin = start.tolist()
+    now, turned = list(begin), [-_TIE] * len(begin)
+    alive = [True] * len(begin)
+    turns = table.tolist()
+    sequence, ends, alive_at = [], [], []
+    for _ in range(2 * table.shape[1] + 2):
+        sequence.append(list(now))
+        alive_at.append(list(alive))
+        end = []
+        for hull, at in enumerate(now):
+            before = turned[hull]
+            ahead = [turn + TURN if turn < before else turn for turn in turns[hull][at]]
+            reached = min(ahead)
+            end.append(min(reached, TURN))
+            full = reached >= TURN - _TIE
+            alive[hull] = alive[hull] and not (full and at == begin[hull])
+            # two discs level at the first normal: the turn still has to end at the first disc
+            now[hull] = begin[hull] if full else ahead.index(reached)
+            turned[hull] = (TURN if full else reached) - _TIE
+        ends.append(end)
+        if not any(alive):
+            break
+    steps = (np.array(sequence, dtype=np.int64), np.array(ends), np.array(alive_at, dtype=float))
+    disc, after, shown = (np.ascontiguousarray(one.T) for one in steps)
+    return disc, after, shown
 
 
 def hull_area(centre: Array, radius: Array) -> Array:
