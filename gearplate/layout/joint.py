@@ -22,7 +22,7 @@ from gearplate.layout.watch import Onlooker, Stage, Watch
 
 GIVE = 0.001  # what a wish may grow by for those that follow; as with one train
 EQUAL = 1e-9  # share by which values of one and the same layout may differ
-BOXES = 16  # times those of one layout's certificate, for all that is asked of the trains
+BOXES = 18  # times those of one layout's certificate, for all that is asked of the trains
 MOST_EQUAL = 40  # trains nearer to the wanted ratio that are tried in the chosen one's place
 OTHERS = 2  # trains that are laid out as well, to see which comes out smallest with screws and standoffs
 

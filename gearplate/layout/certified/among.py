@@ -3,7 +3,8 @@
 Problems that are alike but for their lengths are taken by groups. A group has a common problem (see `common`); where
 nothing lies below the best value known in that, nothing does in any of its problems, and the whole group is done. Else
 it is split where its lengths differ most. The group with the lowest bound goes first; every value found is a cutoff
-for all that follow. The stop is a count of boxes of angles, so that the same question ends the same way everywhere.
+for all that follow. The stop is a count of work in boxes of angles, so that the same question ends the same way
+everywhere.
 """
 
 from __future__ import annotations
@@ -29,6 +30,9 @@ LEAST_STOP = 200
 ROUNDS, ROUNDS_MORE, ROUNDS_ONE, MOST_BOXES = 4, 2, 6, 50
 FIRST_ROUNDS, FIRST_MOST_BOXES = 12, 100  # while no layout is known
 LOOK_BOXES = 25  # what beginning on a problem counts, in boxes: about the time that it takes
+SOLVE_BOXES, SOLVE_DEAR = 600, 2  # and what a search with all its descents counts; its boxes come in small numbers
+FEW_ANGLES = 5  # with more of them keep-outs of the hull make every box dearer
+EARLY, HALF = 0.25, 0.5  # of the work, after which a search ends whose bound is not so much of its best value
 
 
 class Choices(Protocol):
@@ -133,11 +137,19 @@ class _Among:
             self.wait(np.flatnonzero(kinds == kind), 0.0, None)
         while self.waiting and self.boxes < self.settings.stop_boxes:
             self.look(self.next())
+            if self.hopeless():
+                break
             if self.progress is not None:
                 proven = min([self.target(), *(waiting.bound for waiting in self.waiting)])
                 if not self.progress(Progress(self.boxes, len(self.waiting), proven, self.value)):
                     break
         return self.answer()
+
+    def hopeless(self) -> bool:
+        """Whether so much work is done, and the bound still lies so low, that the rest would settle nothing either."""
+        if self.boxes < EARLY * self.settings.stop_boxes or not self.waiting:
+            return False
+        return min(group.bound for group in self.waiting) < HALF * self.value
 
     def next(self) -> list[_Group]:
         """The groups that promise most; while no layout is known, one by one."""
@@ -184,8 +196,9 @@ class _Among:
                 asked.append(Asked(problem, rounds, MOST_BOXES, group.region))
             else:
                 asked.append(Asked(problem, FIRST_ROUNDS, FIRST_MOST_BOXES, group.region))
-        for group, found in zip(some, below(asked, self.value, self.settings.gap), strict=True):
-            self.boxes += LOOK_BOXES + found.boxes
+        answers = below(asked, self.value, self.settings.gap)
+        for group, one, found in zip(some, asked, answers, strict=True):
+            self.boxes += _dear(one.problem) * (LOOK_BOXES + found.boxes)
             group = replace(group, bound=max(group.bound, found.bound), region=found.region)
             if found.nothing or group.bound >= self.target():
                 continue
@@ -216,10 +229,11 @@ class _Among:
         """Takes the layout of a problem that descent from these angles leads to, if it is the best so far."""
         problem = self.choices.problem(number)
         names = [problem.nodes[node].name for node in problem.free]
-        self.boxes += LOOK_BOXES
+        self.boxes += _dear(problem) * LOOK_BOXES
         model, here = model_of(problem), np.array([[angles[name] for name in names]])
         if not math.isfinite(self.value):
             random = np.random.default_rng(self.settings.seed)
+            self.boxes += _dear(problem) * SOLVE_BOXES
             here = np.concatenate([here, starts(model, 100 * model.free, 8 + 6 * model.free, random)])
         found = polish(model, here, 12)
         if found is None or found.value >= self.value:
@@ -234,15 +248,16 @@ class _Among:
     def look_at_one(self, group: _Group) -> None:
         """One problem by itself."""
         number = int(group.numbers[0])
+        problem = self.choices.problem(number)
         start = (self.best[2],) if self.best is not None and self.best[1] == number else ()
         settings = replace(
             self.settings,
             cutoff=math.inf if start else self.value,
             start=start,
-            stop_boxes=max(LEAST_STOP, self.settings.stop_boxes - self.boxes),
+            stop_boxes=max(LEAST_STOP, (self.settings.stop_boxes - self.boxes) // (_dear(problem) * SOLVE_DEAR)),
         )
-        answer = solve(self.choices.problem(number), settings)
-        self.boxes += LOOK_BOXES + answer.boxes
+        answer = solve(problem, settings)
+        self.boxes += _dear(problem) * (SOLVE_DEAR * answer.boxes + (SOLVE_BOXES if answer.boxes > 1 else LOOK_BOXES))
         if answer.value is not None and answer.angles_rad is not None and answer.value < self.value:
             self.take(number, answer.value, answer.angles_rad)
         if answer.status is Status.STOPPED:
@@ -258,3 +273,8 @@ class _Among:
         column = own[:, widest]
         first = column <= 0.5 * (column.max() + column.min())
         return [numbers[first], numbers[~first]]
+
+
+def _dear(problem: LayoutProblem) -> int:
+    """What a box of this problem counts, about by the time that it takes."""
+    return 1 if len(problem.free) <= FEW_ANGLES else 1 + len(problem.off)
