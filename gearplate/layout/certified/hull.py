@@ -18,7 +18,7 @@ TURN = 2.0 * math.pi
 _TIE = 1e-9
 NEVER = 9.0 * TURN
 FEW = 4096
-ALONE = 4  # hulls that are sooner gone round one by one
+VERY_FEW = 4  # hulls that are sooner gone round one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def outline(centre: Array, radius: Array) -> Outline:
     table = None
     if count * discs * discs <= FEW:
         table = _turns(x[:, None, :], y[:, None, :], radius[:, None, :], x, y, radius)
-    if table is not None and count <= ALONE:
+    if table is not None and count <= VERY_FEW:
         disc, after, shown = _one_by_one(table, start)
     else:
         disc, after, shown = _all_at_once(table, x, y, radius, start)

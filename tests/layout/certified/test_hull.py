@@ -73,7 +73,7 @@ def test_a_few_hulls_and_a_crowd_of_them_have_the_same_outlines() -> None:
     centre, radius = random.normal(0.0, 30.0, (200, 8, 2)), random.uniform(1.0, 20.0, 8)
     assert centre.shape[0] * 8 * 8 > hull.FEW
     crowd = hull.hull_area(centre, radius)
-    for size in (1, hull.ALONE, 10):
+    for size in (1, hull.VERY_FEW, 10):
         few = np.concatenate([hull.hull_area(centre[at : at + size], radius) for at in range(0, 200, size)])
         assert np.array_equal(crowd, few)
     assert hull.hull_area(centre[:0], radius).shape == (0,)
