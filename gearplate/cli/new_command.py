@@ -20,12 +20,13 @@ def command(file: str) -> None:
     import os
 
     from gearplate.files import safe_name, write_file
-    from gearplate.job.new import starting_job
+    from gearplate.job.new import SCHEMA_NAME, starting_job
 
     if not file.endswith(".toml"):
         file += ".toml"
     part = safe_name(os.path.basename(file).removesuffix(".toml"))
-    write_file(file, starting_job(part).encode("utf-8"))
+    schema_there = os.path.isfile(os.path.join(os.path.dirname(file), SCHEMA_NAME))
+    write_file(file, starting_job(part, schema_there).encode("utf-8"))
     say(file)
     shown = f'"{file}"' if " " in file else file
     complain(f"Written. Change what is yours, then type: gearplate check {shown}")

@@ -11,7 +11,8 @@ from gearplate.cli.say import say
 def command() -> None:
     """Print the JSON Schema of the job file, so that an editor completes keys, tells what they mean and marks slips.
 
-    gearplate schema > job.schema.json writes the file that the first line of every example names.
+    gearplate schema > job.schema.json writes the file that the first line of every example
+    names, and that of a job from gearplate new once its first # is gone.
     """
     from gearplate.job.schema import schema_text
 

@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 _PART = "my-drive"
+SCHEMA_NAME = "job.schema.json"
+
+_SCHEMA_THERE = f"""\
+#:schema {SCHEMA_NAME}
+# For editors that check and complete; gearplate schema > {SCHEMA_NAME} writes the file named above anew.
+"""
+# An editor that finds a schema named which is not there shows an error in a file that is right.
+_SCHEMA_TO_COME = f"""\
+##:schema {SCHEMA_NAME}
+# For editors that check and complete: gearplate schema > {SCHEMA_NAME}, then take a # off the line above.
+"""
 
 _STARTING_JOB = """\
-#:schema job.schema.json
-# For editors that check and complete; gearplate schema > job.schema.json writes the file named above.
 format = 1
 part = "my-drive"            # a name of your own: on the plates, the pages and the files
 units = "inch"               # of bare lengths here; text carries its own unit: "6 mm"
@@ -34,8 +43,10 @@ side = "outboard"            # body over the wheel; "inboard" stands toward the 
 """
 
 
-def starting_job(part: str = _PART) -> str:
-    """The text of a commented job of at most 30 lines that builds as it is. `part`: letters, digits and - _ . only."""
+def starting_job(part: str = _PART, schema_there: bool = False) -> str:
+    """The text of a commented job of at most 30 lines that builds as it is. `part`: letters, digits and - _ . only.
+    It names the schema for editors where that is there; else it says how it comes there, and the name waits."""
+    head = _SCHEMA_THERE if schema_there else _SCHEMA_TO_COME
     comment = _STARTING_JOB.index("#", _STARTING_JOB.index(_PART))
     at = _STARTING_JOB.index(f'"{_PART}"')
-    return f'{_STARTING_JOB[:at]}"{part}"'.ljust(comment - 1) + " " + _STARTING_JOB[comment:]
+    return head + f'{_STARTING_JOB[:at]}"{part}"'.ljust(comment - 1) + " " + _STARTING_JOB[comment:]

@@ -23,6 +23,21 @@ def test_new_writes_a_job_that_builds(tmp_path: Path) -> None:
     assert "0 findings" in built.out
 
 
+def test_new_names_the_schema_only_where_it_is_there(tmp_path: Path) -> None:
+    """An editor shows an error at a schema that is named and missing, in a file that is right."""
+    drives = tmp_path / "drives"
+    drives.mkdir()
+    assert call("new", "drives/first", folder=tmp_path).code == 0
+    first = (drives / "first.toml").read_text(encoding="utf-8").splitlines()
+    assert not any(line.startswith("#:schema") for line in first)
+    assert "gearplate schema > job.schema.json" in first[1]
+    schema = call("schema", folder=tmp_path).out
+    (drives / "job.schema.json").write_text(schema, encoding="utf-8")
+    assert call("new", "drives/second", folder=tmp_path).code == 0
+    named = (drives / "second.toml").read_text(encoding="utf-8").splitlines()[0]
+    assert named == first[0].removeprefix("#") == "#:schema job.schema.json"
+
+
 def test_new_never_overwrites(tmp_path: Path) -> None:
     (tmp_path / "my-drive.toml").write_text("mine", encoding="utf-8")
     answer = call("new", folder=tmp_path)

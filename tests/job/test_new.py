@@ -2,17 +2,20 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
 from gearplate.job.base import shipped_jobs
 from gearplate.job.choose_train import ChosenStage, with_chosen_train
 from gearplate.job.load import load_job_text
 from gearplate.job.new import starting_job
 
 
-def test_it_is_short_and_every_line_says_why() -> None:
-    lines = starting_job().splitlines()
+@pytest.mark.parametrize("schema_there", [False, True])
+def test_it_is_short_and_every_line_says_why(schema_there: bool) -> None:
+    lines = starting_job(schema_there=schema_there).splitlines()
     assert len(lines) <= 30
     assert max(map(len, lines)) <= 110
-    assert lines[0] == "#:schema job.schema.json"
+    assert lines[0] == ("#:schema job.schema.json" if schema_there else "##:schema job.schema.json")
     above_table = re.compile(r"\[[a-z]+\]")
     for line in lines:
         says = "#" in line or not line.strip() or above_table.fullmatch(line) or line.startswith(("format", "stages"))
