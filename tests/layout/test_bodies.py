@@ -10,7 +10,6 @@ import pytest
 from gearplate.catalog import load_catalog, profiles_folder
 from gearplate.layout.axial.shaft_stack import shaft_plan
 from gearplate.layout.bodies import (
-    RETAINER_MM,
     fixed_bodies,
     gears_on_shafts,
     motor_bodies,
@@ -120,7 +119,7 @@ def test_a_collar_lengthens_the_axle_as_far_as_it_is_cut() -> None:
         spec = replace(SPEC, shafts=(SPEC.shaft("S1"), own))
         z0, z1 = shaft_z_mm(spec, layout.stack, own)
         plan = shaft_plan(spec, layout, own)
-        plate, wheel = layout.stack.inboard[0] - RETAINER_MM, layout.stack.wheel[1] + RETAINER_MM
+        plate, wheel = layout.stack.inboard[0] - 6.0, layout.stack.wheel[1] + 6.0
         assert (z0, z1) == pytest.approx((min(plan.z0_mm, plate), max(plan.z1_mm, wheel)))
         ends[held.kind] = z1 - layout.stack.wheel[1]
-    assert ends["collar"] > RETAINER_MM + 1.0 > ends["ring"]
+    assert ends["collar"] > 6.0 + 1.0 > ends["ring"]
