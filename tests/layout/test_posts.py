@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from gearplate.job.load import load_job_text
+from gearplate.job.load import load_job
 from gearplate.layout.design import Layout
 from gearplate.layout.handedness import mirrored_misfit_mm
 from gearplate.layout.misses import nearest_miss
@@ -51,21 +51,7 @@ def test_a_plate_of_the_wrong_hand_does_not_bolt_on() -> None:
 
 def test_where_all_else_is_its_own_mirror_one_standoff_is_odd() -> None:
     # the motor straight above the axle, rail screws and standoffs in pairs: nothing tells left from right
-    spec = load_job_text(
-        """
-        format = 1
-        part = "sieve-drive"
-        cutter = "demo"
-        material = "acetal-6mm"
-        wheel = {diameter = "4 in", width = 20}
-        module = 1.25
-        stages = [{driven = 60}]
-        motors = {type = "generic-b", pinion = 11, side = "inboard"}
-        shaft = {stock = "round-12mm"}
-        places = {M1 = {angle = 90}}
-        standoffs = {count = 2}
-        """
-    ).layout_spec
+    spec = load_job("sieve-single", ["places={M1={angle=90}}", "standoffs.count=2"]).layout_spec
     layout = solve_layout(spec, quick=True)
     (x, y), odd = layout.standoffs
     assert misfit_mm(layout, ((x, y), (-x, y))) == pytest.approx(0.0, abs=1e-6)
