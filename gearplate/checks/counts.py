@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gearplate.checks.job_keys import gear_settings, remedies
+from gearplate.checks.mated import not_undercut
 from gearplate.finding import Remedy
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
     from gearplate.checks.subject import Subject
+    from gearplate.gears.spec import GearSpec
     from gearplate.layout.clearance import Pair
     from gearplate.layout.design import GearOnShaft, PlacedMesh
 
@@ -78,6 +81,8 @@ def with_count(
     teeth = gear.gear.teeth + more
     if teeth < LEAST_TEETH:
         return []
+    if shift is None and more < 0 and not not_undercut(with_teeth(subject, gear.gear, teeth)):
+        return []  # what mends one rule and breaks another is no remedy
     motors = {motor.name for motor in spec.motors}
     shafts = [motor.name for motor in spec.motors] if gear.shaft in motors else [gear.shaft]
     ratio = _ratio_with(subject, gear, teeth)
@@ -93,6 +98,13 @@ def with_count(
         return remedies(text, ways)
     shifts = gear_settings(subject, shafts, gear.stage, "shift", shift)
     return remedies(text, ((*count, *cut_so) for count, cut_so in zip(ways, shifts, strict=True)))
+
+
+def with_teeth(subject: Subject, gear: GearSpec, teeth: int) -> GearSpec:
+    """The gear with another count: as the gear catalogue has it, if this one is from there or a plain one."""
+    if gear.source or not gear.shift:
+        gear = replace(gear, shift=0.0, source="", tip_diameter_mm=None)
+    return subject.pinion_had(replace(gear, teeth=teeth))
 
 
 def _ratio_with(subject: Subject, changed: GearOnShaft, teeth: int) -> Fraction:

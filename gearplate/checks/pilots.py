@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from gearplate.checks.counts import LEAST_TEETH, teeth_for, with_count
+from gearplate.checks.counts import LEAST_TEETH, teeth_for, with_count, with_teeth
 from gearplate.checks.mated import TOUCHING_MM, not_undercut, shift_that_does
 from gearplate.finding import Remedy
 
@@ -32,7 +32,7 @@ def what_passes(subject: Subject, pinion: GearOnShaft, hole_mm: float) -> str:
     if teeth >= pinion.gear.teeth:
         return f"Tips of {hole_mm:.3f} mm would pass"
     if teeth >= LEAST_TEETH:
-        gear = _with_teeth(subject, pinion.gear, teeth)
+        gear = with_teeth(subject, pinion.gear, teeth)
         wants = "" if not_undercut(gear) else f", with a profile shift of {shift_that_does(gear):g} modules,"
         return f"{teeth} teeth of module {module:g}{wants} would pass"
     finest = math.floor(hole_mm / (LEAST_TEETH + 2.0 + 2.0 * LONG_SHIFT) * 100.0) / 100.0
@@ -46,7 +46,7 @@ def smaller_pinions(subject: Subject, pinion: GearOnShaft, hole_mm: float) -> li
     if fewer >= 0:  # its tips are longer than usual: a count less may do
         fewer = -teeth_for(pinion, 0.5 * (pinion.tip_diameter_mm - hole_mm))
     cures = _among_wished(subject, pinion.gear, hole_mm)
-    gear = _with_teeth(subject, pinion.gear, pinion.gear.teeth + fewer)
+    gear = with_teeth(subject, pinion.gear, pinion.gear.teeth + fewer)
     shift = None if not_undercut(gear) else shift_that_does(gear)
     if shift is None or _tip_mm(replace(gear, shift=shift)) <= hole_mm + TOUCHING_MM:
         cures += with_count(subject, pinion, fewer, shift=shift) or with_count(
@@ -58,7 +58,7 @@ def smaller_pinions(subject: Subject, pinion: GearOnShaft, hole_mm: float) -> li
 def _among_wished(subject: Subject, pinion: GearSpec, hole_mm: float) -> list[Remedy]:
     """A reduction that chooses among those pinions alone that pass, are not undercut and are to be had for the motor's
     shaft, if the job leaves the choice to the tool."""
-    gears = [_with_teeth(subject, pinion, teeth) for teeth in subject.wished_pinions]
+    gears = [with_teeth(subject, pinion, teeth) for teeth in subject.wished_pinions]
     small = [gear for gear in gears if gear.teeth >= LEAST_TEETH and _tip_mm(gear) <= hole_mm + TOUCHING_MM]
     passing = [gear.teeth for gear in small if not_undercut(gear) and _has_bore(subject, gear)]
     if not passing or len(gears) < 2:
@@ -73,13 +73,6 @@ def _has_bore(subject: Subject, gear: GearSpec) -> bool:
     return not bores or all(
         any(not bore.hexagonal and abs(bore.across_mm - shaft) <= SAME_SIZE_MM for bore in bores) for shaft in shafts
     )
-
-
-def _with_teeth(subject: Subject, gear: GearSpec, teeth: int) -> GearSpec:
-    """The gear with another count: as the gear catalogue has it, if this one is from there or a plain one."""
-    if gear.source or not gear.shift:
-        gear = replace(gear, shift=0.0, source="", tip_diameter_mm=None)
-    return subject.pinion_had(replace(gear, teeth=teeth))
 
 
 def _tip_mm(gear: GearSpec) -> float:

@@ -49,10 +49,10 @@ class Subject:
     `sheets`: the material of each plate, such a one too. `materials`: all that the profiles name, and `cutter` the
     one in use: where remedies look for another sheet. `play` and `gear_materials` (by gear class): what the play of
     the gears is reckoned with. `duty` and `rating_tables`: what strength is rated by, where the job says its machine's
-    mass; None else. `gear_bores`: what each class of bought gears can be had with, by
-    its name; `pinion_had`: a pinion known by its count alone as the gear catalogue has it. `wished_pinions`: the counts
-    among which the tool chooses, where the job asks for a reduction. `unit`: in which remedies write lengths. `raw`:
-    the job as it is written, so that they speak of keys that it has. `told`: whether anybody reads what to do about the
+    mass; None else. `gear_bores`: what each class of bought gears can be had with, by its name; `pinion_had`: a gear
+    known by its count alone as the gear catalogue has it, a pinion first. `wished_pinions`: the counts among which the
+    tool chooses, where the job asks for a reduction. `unit`: in which remedies write lengths. `raw`: the job as it is
+    written, so that they speak of keys that it has. `told`: whether anybody reads what to do about the
     findings; a trial of a change only looks at what is found, and the search for cures costs more than that.
 
     What several rules need is worked out once and kept.

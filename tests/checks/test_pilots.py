@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from gearplate.build import make
+from gearplate.checks.counts import with_count
 from gearplate.job.load import load_job, load_job_text
 from gearplate.studies.remedies import SEARCH, with_tried_remedies
 from tests.builders.subjects import fair, one
@@ -57,3 +58,13 @@ def test_a_pinion_of_too_few_teeth_is_told_the_least_that_does(pinion: str) -> N
     key = "motors.pinion" if pinion == "7" else "motors.pinion.teeth"
     assert first.remedy.set == ((key, 10),)
     assert "the ratio becomes 13.5 to 1" in first.remedy.text  # 72 / 10 x 60 / 32
+
+
+def test_no_gear_is_made_so_small_that_it_is_undercut() -> None:
+    """32 plain teeth of 14.5 degrees are the least that handbooks accept: 1 - 31 sin(14.5)^2 / 2 = 0.028 > 0.02."""
+    subject = fair(pressure_angle=14.5)
+    gear = next(gear for gear in subject.layout.gears if gear.shaft == "S1" and gear.gear.teeth == 32)
+    assert with_count(subject, gear, -1) == []
+    assert with_count(subject, gear, -1, shift=0.05) != []
+    assert with_count(subject, gear, 1) != []
+    assert with_count(fair(), next(one for one in fair().layout.gears if one.gear.teeth == 32), -2) != []
