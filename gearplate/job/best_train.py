@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -73,11 +74,14 @@ def trains_of(job: JobSpec) -> JobTrains | None:
             return None
         pinion = one.motors[0].pinion
 
+        @cache
+        def on_hand(role: str, teeth: int, pinion: GearSpec = pinion) -> GearSpec:
+            return stocked(GearSpec(teeth, pinion.system), role, job.catalog)
+
         def gear(stage: int, drives: bool, teeth: int, pinion: GearSpec = pinion) -> GearSpec:
             if drives and stage == 0 and teeth == pinion.teeth:
                 return pinion
-            role = "pinion" if drives and stage == 0 else "gear"
-            return stocked(GearSpec(teeth, pinion.system), role, job.catalog)
+            return on_hand("pinion" if drives and stage == 0 else "gear", teeth)
 
         facts = facts_of(question, gear, wish.added_centre_mm)
         judge = StaticFilter(facts, gear, spec_of, wish.added_centre_mm)

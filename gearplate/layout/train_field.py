@@ -59,7 +59,9 @@ class TrainField:
     _measures: Array = field(init=False)
     _kinds: Whole = field(init=False)
     _lengths: dict[int, _Lengths] = field(init=False, default_factory=dict)
+    _bases: dict[int, LayoutProblem] = field(init=False, default_factory=dict)
     _rails: dict[tuple[int, int], Points] = field(init=False, default_factory=dict)
+    _last: list[tuple[int, int]] = field(init=False)
 
     def __post_init__(self) -> None:
         part = np.concatenate([np.full(len(one.measured.table), k) for k, one in enumerate(self.parts)])
@@ -75,6 +77,8 @@ class TrainField:
         kinds = np.concatenate([one.measured.shapes for one in self.parts])
         _, numbers = np.unique(np.stack([part, kinds], axis=1), axis=0, return_inverse=True)
         self._kinds = np.asarray(numbers.reshape(-1)[order], dtype=np.int64)
+        last = np.concatenate([one.measured.table.counts[:, -1] for one in self.parts])[order]
+        self._last = list(zip(self._kinds.tolist(), last.tolist(), strict=True))
 
     @property
     def measures_mm(self) -> Array:
@@ -87,13 +91,13 @@ class TrainField:
     def asking(self, wish: Wish, caps: tuple[Cap, ...] = ()) -> TrainField:
         """The same trains asked for something else."""
         found = copy(self)
-        found.wish, found.caps = wish, caps
+        found.wish, found.caps, found._bases = wish, caps, {}
         return found
 
     def with_rail(self, extra_mm: float) -> TrainField:
         """The same trains with rail screws so much farther out than they must."""
         found = copy(self)
-        found.rail_extra_mm, found._lengths, found._rails = extra_mm, {}, {}
+        found.rail_extra_mm, found._lengths, found._bases, found._rails = extra_mm, {}, {}, {}
         return found
 
     def same_centres(self, number: int) -> Whole:
@@ -130,21 +134,20 @@ class TrainField:
             return None
         rows = self._row[numbers]
         asked = lengths.of([tip[rows] for tip in part.measured.tips_mm])
-        problem = with_strengths(self._asked(lengths.problem), asked.min(axis=0))
+        if kind not in self._bases:
+            self._bases[kind] = self._asked(lengths.problem)
+        problem = with_strengths(self._bases[kind], asked.min(axis=0))
         inner, stray, covered = _inner(self._rails_of(numbers))
         at = dict(zip(lengths.rail_nodes, inner, strict=True))
-        nodes = tuple(
-            node if number not in at else replace(node, at_mm=at[number]) for number, node in enumerate(problem.nodes)
-        )
-        distances = np.zeros((len(rows), len(nodes)))
-        for number, node in enumerate(nodes):
+        distances = np.zeros((len(rows), len(problem.nodes)))
+        for number, node in enumerate(problem.nodes):
             if node.about is not None:
                 stage = 0 if node.name.startswith("M") else int(node.name[1:])
                 distances[:, number] = part.measured.centres_mm[stage][rows]
         strays = dict(zip(lengths.rail_nodes, stray, strict=True))
         apart = asked[:, : len(problem.apart)]
         inside = lengths.rail_nodes if covered else ()
-        return common_problem(replace(problem, nodes=nodes), distances, strays, inside, apart)
+        return common_problem(problem, distances, strays, inside, apart, at)
 
     def _lengths_of(self, kind: int) -> _Lengths:
         """Found by making the demands of one train anew with each of its tip circles a little larger."""
@@ -184,18 +187,14 @@ class TrainField:
     def _rails_of(self, numbers: Whole) -> list[Points]:
         """The patterns of rail screws that some trains have."""
         found: dict[Points, None] = {}
-        last = [self._last(int(number)) for number in numbers]
-        for number, key in zip(numbers, last, strict=True):
+        first = {self._last[number]: number for number in reversed(numbers.tolist())}
+        for key, number in first.items():
             if key not in self._rails:
-                own = self.spec(int(number))
+                own = self.spec(number)
                 alike = self._rails_alike(own)
                 self._rails[key] = rail_screws(own, axial_stack(own), self.rail_extra_mm) if alike else ()
             found[self._rails[key]] = None
         return list(found)
-
-    def _last(self, number: int) -> tuple[int, int]:
-        counts = self.parts[int(self._part[number])].measured.table.counts
-        return int(self._kinds[number]), int(counts[int(self._row[number]), -1])
 
 
 def _question(spec: LayoutSpec, stack: Stack, rail: Points) -> LayoutProblem:

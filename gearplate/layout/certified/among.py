@@ -24,10 +24,12 @@ from gearplate.layout.certified.model import model_of
 from gearplate.layout.certified.problem import LayoutProblem, Wish
 from gearplate.layout.certified.rows import Array, Ints
 
+DESCENT, DESCENT_BOXES = 12, 200  # rounds of one from a few boxes, and what it counts, in boxes
 SPREAD = 1.8  # share of the root of an area, for each mm of spread: measured on two stages and one to three motors
-ABREAST = 8  # groups looked at side by side
+ABREAST = 12  # groups looked at side by side
+PARTS = 4  # as many as all problems together are split into soon
 LEAST_STOP = 200
-ROUNDS, ROUNDS_MORE, ROUNDS_ONE, MOST_BOXES = 4, 2, 6, 50
+ROUNDS, ROUNDS_MORE, ROUNDS_ONE, MOST_BOXES, MOST_BOXES_ONE = 4, 2, 6, 40, 400
 FIRST_ROUNDS, FIRST_MOST_BOXES = 12, 100  # while no layout is known
 LOOK_BOXES = 25  # what beginning on a problem counts, in boxes: about the time that it takes
 SOLVE_BOXES, SOLVE_DEAR = 600, 2  # and what a search with all its descents counts; its boxes come in small numbers
@@ -115,6 +117,7 @@ class _Among:
         self.by_area = choices.problem(0).wish is Wish.AREA
         self.waiting: list[_Group] = []
         self.order = self.pause = self.failed = 0
+        self.ended = False
 
     @property
     def value(self) -> float:
@@ -137,13 +140,26 @@ class _Among:
             self.wait(np.flatnonzero(kinds == kind), 0.0, None)
         while self.waiting and self.boxes < self.settings.stop_boxes:
             self.look(self.next())
-            if self.hopeless():
+            if self.hopeless() or not self.told():
                 break
-            if self.progress is not None:
-                proven = min([self.target(), *(waiting.bound for waiting in self.waiting)])
-                if not self.progress(Progress(self.boxes, len(self.waiting), proven, self.value)):
-                    break
+        self.settle()
         return self.answer()
+
+    def settle(self) -> None:
+        """The last digits of the best."""
+        if self.best is not None:
+            problem = self.choices.problem(self.best[1])
+            here = np.array([[self.best[2][problem.nodes[node].name] for node in problem.free]])
+            found = polish(model_of(problem), here, DESCENT, warm=True)
+            if found is not None and found.value < self.best[0]:
+                self.take(self.best[1], found.value, self.named(problem, found.angles_rad))
+
+    def told(self) -> bool:
+        """Tells how far it is; whether to go on."""
+        if self.progress is not None and not self.ended:
+            proven = min([self.target(), *(waiting.bound for waiting in self.waiting)])
+            self.ended = not self.progress(Progress(self.boxes, len(self.waiting), proven, self.value))
+        return not self.ended
 
     def hopeless(self) -> bool:
         """Whether so much work is done, and the bound still lies so low, that the rest would settle nothing either."""
@@ -202,16 +218,26 @@ class _Among:
             group = replace(group, bound=max(group.bound, found.bound), region=found.region)
             if found.nothing or group.bound >= self.target():
                 continue
+            if self.ended or self.boxes >= self.settings.stop_boxes:
+                self.wait(group.numbers, group.bound, group.region)
+                continue
             if len(group.numbers) == 1:
                 self.look_at_one(group)
+                self.told()
                 continue
             if found.angles_rad is not None and (found.found or not math.isfinite(self.value)):
                 self.try_nearest(group.numbers, found.angles_rad)
             self.split(group)
 
     def split(self, group: _Group) -> None:
-        if group.bound < self.target():
-            for part in self.halves(group.numbers):
+        if group.bound >= self.target():
+            return
+        parts, most = self.halves(group.numbers), len(self.measures) // PARTS
+        while parts:
+            part = parts.pop()
+            if len(part) > max(1, most):
+                parts += self.halves(part)
+            else:
                 self.wait(part, group.bound, group.region)
 
     def try_nearest(self, numbers: Ints, angles: dict[str, float]) -> None:
@@ -235,20 +261,35 @@ class _Among:
             random = np.random.default_rng(self.settings.seed)
             self.boxes += _dear(problem) * SOLVE_BOXES
             here = np.concatenate([here, starts(model, 100 * model.free, 8 + 6 * model.free, random)])
-        found = polish(model, here, 12)
+        found = polish(model, here, DESCENT)
         if found is None or found.value >= self.value:
             return False
-        self.take(number, found.value, dict(zip(names, map(float, found.angles_rad), strict=True)))
+        self.take(number, found.value, self.named(problem, found.angles_rad))
         return True
+
+    @staticmethod
+    def named(problem: LayoutProblem, angles_rad: Array) -> dict[str, float]:
+        names = [problem.nodes[node].name for node in problem.free]
+        return dict(zip(names, map(float, angles_rad), strict=True))
 
     def take(self, number: int, value: float, angles: dict[str, float]) -> None:
         self.found.append((value, number))
         self.best = (value, number, angles)
 
     def look_at_one(self, group: _Group) -> None:
-        """One problem by itself."""
+        """One problem by itself: first by descent from the boxes left of it, which are searched to the end then,
+        if that is soon done."""
         number = int(group.numbers[0])
         problem = self.choices.problem(number)
+        if group.region is not None and math.isfinite(self.value):
+            self.boxes += _dear(problem) * DESCENT_BOXES
+            found = polish(model_of(problem), promising(group.region, len(problem.free)), DESCENT)
+            if found is not None and found.value < self.value:
+                self.take(number, found.value, self.named(problem, found.angles_rad))
+            (left,) = below([Asked(problem, ROUNDS_ONE, MOST_BOXES_ONE, group.region)], self.value, self.settings.gap)
+            self.boxes += _dear(problem) * left.boxes
+            if left.nothing:
+                return
         start = (self.best[2],) if self.best is not None and self.best[1] == number else ()
         settings = replace(
             self.settings,
@@ -278,3 +319,9 @@ class _Among:
 def _dear(problem: LayoutProblem) -> int:
     """What a box of this problem counts, about by the time that it takes."""
     return 1 if len(problem.free) <= FEW_ANGLES else 1 + len(problem.off)
+
+
+def promising(region: Region, count: int) -> Array:
+    """Middles of the boxes with the lowest bounds."""
+    first = np.argsort(region.bound, kind="stable")[:count]
+    return np.asarray(0.5 * (region.low[first] + region.high[first]))

@@ -4,7 +4,7 @@ which most are to be passed over, side by side where they are alike but for thei
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -67,7 +67,7 @@ class Below:
 
 def below(asked: Sequence[Asked], value: float, gap: float = 0.005) -> list[Below]:
     """Whether layouts of some problems lie below (1 - gap) times `value`, and where. Each one's search ends when there
-    is none, when the middle of a box is one, after its rounds, or with so many boxes at hand as it may have."""
+    is none, after its rounds, or with so many boxes at hand as it may have."""
     found: dict[int, Below] = {}
     for some, model in models_abreast([one.problem for one in asked]):
         answers = _Abreast(model, [asked[number] for number in some]).run(value * (1.0 - gap))
@@ -83,7 +83,7 @@ class _Abreast:
         self.examiner = Examiner(model)
         self.halves = [half_by_mirror(one.problem) for one in asked]
         count = len(asked)
-        self.boxes, self.proven, self.best = [0] * count, [0.0] * count, np.zeros((count, self.model.free))
+        self.boxes, self.proven = [0] * count, [0.0] * count
         self.answers: dict[int, Below] = {}
 
     def share(self, of: Ints) -> Share:
@@ -136,36 +136,46 @@ class _Abreast:
         the others."""
         count = np.bincount(of, minlength=len(self.asked))
         ends = np.cumsum(count)
-        middle = 0.5 * (low + high)
-        worth = merit(self.model, middle, self.share(of)) if len(low) else bound
-        open_ = [number for number in range(len(self.asked)) if number not in self.answers]
-        for number in open_:
+        done: dict[int, slice] = {}
+        for number in [number for number in range(len(self.asked)) if number not in self.answers]:
+            one, part = self.asked[number], slice(int(ends[number] - count[number]), int(ends[number]))
             self.boxes[number] += int(looked[number])
             if count[number]:
-                part = slice(int(ends[number] - count[number]), int(ends[number]))
                 self.proven[number] = max(self.proven[number], float(bound[part].min()))
-                self.best[number] = middle[part][int(worth[part].argmin())]
-        some = np.flatnonzero(count)
-        hits: set[int] = set()
-        if len(some):
-            share, best = self.share(some), self.best[some]
-            good = demands_missed(self.model, best, share) <= 0.0
-            hits.update(some[good & (wish_value(self.model, best, share) < target)].tolist())
-        for number in open_:
-            one = self.asked[number]
-            part = slice(int(ends[number] - count[number]), int(ends[number]))
-            enough = step >= one.rounds or count[number] > one.most_boxes or not self.model.free
-            if count[number] and not enough and number not in hits:
-                continue
+            if not count[number] or step >= one.rounds or count[number] > one.most_boxes or not self.model.free:
+                done[number] = part
+        best = self.best({number: part for number, part in done.items() if count[number]}, target, low, high)
+        for number, part in done.items():
             region = Region(low[part], high[part], bound[part], self.halves[number], self.groups)
             if not count[number]:
                 self.answers[number] = Below(target, self.boxes[number], region, None)
                 continue
-            names = [one.problem.nodes[node].name for node in one.problem.free]
-            angles = dict(zip(names, map(float, self.best[number]), strict=True))
             proven = min(self.proven[number], target)
-            self.answers[number] = Below(proven, self.boxes[number], region, angles, number in hits)
+            self.answers[number] = Below(proven, self.boxes[number], region, *best[number])
         return np.flatnonzero(~np.isin(of, list(self.answers)))
+
+    def best(
+        self, parts: Mapping[int, slice], target: float, low: Array, high: Array
+    ) -> dict[int, tuple[dict[str, float], bool]]:
+        """Of the boxes of some problems the middle that promises most, by free node, and whether it is a layout below
+        the target."""
+        if not parts:
+            return {}
+        numbers = np.array(list(parts))
+        middle = [0.5 * (low[part] + high[part]) for part in parts.values()]
+        of = np.repeat(numbers, [len(points) for points in middle])
+        worth = np.split(merit(self.model, np.concatenate(middle), self.share(of)), np.cumsum([*map(len, middle)])[:-1])
+        best = np.stack([points[own.argmin()] for points, own in zip(middle, worth, strict=True)])
+        share = self.share(numbers)
+        kept = (demands_missed(self.model, best, share) <= 0.0) & (wish_value(self.model, best, share) < target)
+        found = {}
+        for number, point, good in zip(parts, best.tolist(), kept.tolist(), strict=True):
+            problem = self.asked[number].problem
+            found[number] = (
+                {problem.nodes[node].name: angle for node, angle in zip(problem.free, point, strict=True)},
+                good,
+            )
+        return found
 
 
 def _all_angles(problem: LayoutProblem, half: int | None) -> tuple[Array, Array, Array]:

@@ -17,11 +17,12 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
 from gearplate.layout.certified.problem import Apart, HullDisc, LayoutProblem, Node, Outside, Wish, Within
-from gearplate.layout.certified.rows import Array
+from gearplate.layout.certified.rows import Array, Ints
 
 GUARD_MM = 1e-7
 
@@ -40,38 +41,48 @@ def common_problem(
     stray_mm: Mapping[int, float] | None = None,
     covered: Collection[int] = (),
     apart_mm: Array | None = None,
+    fixed_mm: Mapping[int, tuple[float, float]] | None = None,
 ) -> LayoutProblem:
     """The common problem of many. `least` has of every demand the weakest and of every disc the smallest among them;
     `distances_mm` (problems, nodes): of each node from its parent, in each of them. `stray_mm`: how far a fixed node
     stands at most from its place in `least`; `covered`: fixed nodes whose disc lies in every hull where it is drawn.
-    `apart_mm` (problems, `least.apart`): what each problem asks of each pair, where they differ in that.
+    `apart_mm` (problems, `least.apart`): what each problem asks of each pair, where they differ in that. `fixed_mm`:
+    places of fixed nodes, in place of those in `least`.
 
     Raises ValueError for what has no common problem: the wish to move little, and caps of it.
     """
     if Wish.MOVE in {least.wish, *(cap.wish for cap in least.caps)}:
         raise ValueError("the largest move has no common problem")
     stray = {number: away for number, away in (stray_mm or {}).items() if away > 0.0}
-    ways = _ways(least.nodes)
+    ways, fixed = _ways(least.nodes), dict(fixed_mm or {})
     radius: dict[int, float] = {}
     for disc in least.hull:
         radius[disc.node] = max(radius.get(disc.node, 0.0), disc.radius_mm)
     distances_mm = np.abs(distances_mm)
     lengths, shares = _shorter(least.nodes, distances_mm)
     nodes = tuple(
-        node
+        Node(node.name, fixed.get(number, node.at_mm))
         if node.about is None
-        else replace(node, distance_mm=math.copysign(float(lengths[number]), node.distance_mm))
+        else Node(
+            node.name,
+            None,
+            node.about,
+            math.copysign(float(lengths[number]), node.distance_mm),
+            node.angle_rad,
+            node.along,
+            node.half_turn,
+        )
         for number, node in enumerate(least.nodes)
     )
-    moved = _Moved(least, ways, distances_mm, lengths, stray, apart_mm)
-    hull = _hull(least.hull, ways, shares, radius, moved, covered)
+    moved = _Moved(least, nodes, ways, distances_mm, lengths, stray, apart_mm)
+    hull = _hull(least.hull, nodes, ways, shares, radius, moved, covered)
     if not hull:
         raise ValueError("no disc is left of the hull")
     return replace(
         least,
         nodes=nodes,
         hull=hull,
-        apart=tuple(map(moved.apart, range(len(least.apart)))),
+        apart=moved.apart(),
         within=tuple(map(moved.within, least.within)),
         outside=tuple(
             one for one in map(moved.outside, least.outside) if one.x0_mm < one.x1_mm and one.y0_mm < one.y1_mm
@@ -103,27 +114,37 @@ def _shorter(nodes: Sequence[Node], distances: Array) -> tuple[Array, Array]:
 
 def _hull(
     discs: Sequence[HullDisc],
+    nodes: Sequence[Node],
     ways: Sequence[_Way],
     shares: Array,
     radius: Mapping[int, float],
     moved: _Moved,
     covered: Collection[int],
 ) -> tuple[HullDisc, ...]:
+    # what the nodes before the last on its way make up of each mean
+    before = np.zeros(shares.shape)
+    for number, node in enumerate(nodes):
+        if (about := node.about) is not None:
+            before[:, number] = before[:, about] + (shares[:, about] - shares[:, number]) * radius.get(about, 0.0)
     found = []
     for disc in discs:
-        way = ways[disc.node]
-        stray = 0.0 if disc.node in covered else moved.stray.get(way.root, 0.0)
-        on_way = [radius.get(number) for number in (way.root, *way.links)]
-        if any(own is None for own in on_way[:-1]) and bool((shares[:, list(way.links)] < 1.0).any()):
+        way, number = ways[disc.node], disc.node
+        stray = 0.0 if number in covered else moved.stray.get(way.root, 0.0)
+        bare = any(on_way not in radius for on_way in (way.root, *way.links)[:-1])
+        if bare and bool((shares[:, list(way.links)] < 1.0).any()):
             least = disc.radius_mm - float(moved.along((), way.links).max()) - stray
         else:
-            own = np.array([0.0 if one is None else one for one in on_way])
-            after = np.concatenate([np.ones((len(shares), 1)), shares[:, list(way.links)]], axis=1)
-            weight = after - np.concatenate([after[:, 1:], np.zeros((len(shares), 1))], axis=1)
-            least = float((weight @ own).min()) - stray
+            least = float((before[:, number] + shares[:, number] * radius[number]).min()) - stray
         if least > GUARD_MM:
             found.append(HullDisc(disc.node, least - GUARD_MM))
     return tuple(found)
+
+
+@lru_cache(maxsize=1024)
+def _links(one: tuple[int, ...], other: tuple[int, ...]) -> list[int]:
+    """The links between two nodes, from the ways to them."""
+    both = set(one) & set(other)
+    return [number for number in (*one, *other) if number not in both]
 
 
 class _Moved:
@@ -132,13 +153,15 @@ class _Moved:
     def __init__(
         self,
         problem: LayoutProblem,
+        nodes: Sequence[Node],
         ways: Sequence[_Way],
         distances: Array,
         lengths: Array,
         stray: Mapping[int, float],
         apart: Array | None,
     ) -> None:
-        self.problem, self.ways, self.stray, self.lengths, self.distances = problem, ways, stray, lengths, distances
+        self.problem, self.nodes, self.ways, self.stray = problem, nodes, ways, stray
+        self.lengths, self.distances = lengths, distances
         self.away = np.abs(distances - lengths)
         self.moved: dict[tuple[int, int | None], float] = {}
         if apart is None:
@@ -148,9 +171,7 @@ class _Moved:
 
     def along(self, one: Sequence[int], other: Sequence[int]) -> Array:
         """How far the difference of two nodes has moved at most, in each problem (problems,)."""
-        both = set(one) & set(other)
-        links = [number for number in (*one, *other) if number not in both]
-        return np.asarray(self.away[:, links].sum(axis=1))
+        return np.asarray(self.away[:, _links(tuple(one), tuple(other))].sum(axis=1))
 
     def between(self, a: int, b: int | None) -> float:
         """How far the difference of two nodes (or a node) has moved at most in any problem."""
@@ -163,44 +184,61 @@ class _Moved:
         moved = float(self.along(one.links, other.links).max())
         return moved + sum(self.stray.get(way.root, 0.0) for way in (one, other) if one.root != other.root)
 
-    def apart(self, number: int) -> Apart:
-        pair = self.problem.apart[number]
-        one, other = self.ways[pair.a], self.ways[pair.b]
-        both = set(one.links) & set(other.links)
-        links = [link for link in (*one.links, *other.links) if link not in both]
-        stray, fixed = 0.0, 0.0
-        if one.root != other.root:
-            stray = self.stray.get(one.root, 0.0) + self.stray.get(other.root, 0.0)
-            fixed = math.dist(self.place(one.root), self.place(other.root))
-        asked = self.asked[:, number] - stray
-        alike = len(links) == 2 and bool((self.distances[:, links[0]] == self.distances[:, links[1]]).all())
-        if fixed == 0.0 and (len(links) == 1 or alike):
-            least = float((asked * self.lengths[links[0]] / self.distances[:, links[0]]).min())
-        elif len(links) + (fixed > 0.0) == 2:
-            least = self.by_angle(links, fixed, asked)
-        else:
-            least = float((asked - self.away[:, links].sum(axis=1)).min())
-        return Apart(pair.a, pair.b, least - GUARD_MM, pair.why)
+    def apart(self) -> tuple[Apart, ...]:
+        """All pairs of the common problem, those that ask nothing any more included."""
+        pairs, distances = self.problem.apart, self.distances
+        least, stray = np.zeros(len(pairs)), np.zeros(len(pairs))
+        alone: list[tuple[int, int]] = []  # number of the pair, its one link
+        angled: list[tuple[int, int, int, float]] = []  # number, links (the second may be none), fixed distance
+        for number, pair in enumerate(pairs):
+            one, other = self.ways[pair.a], self.ways[pair.b]
+            links = _links(one.links, other.links)
+            fixed = 0.0
+            if one.root != other.root:
+                stray[number] = self.stray.get(one.root, 0.0) + self.stray.get(other.root, 0.0)
+                fixed = math.dist(self.place(one.root), self.place(other.root))
+            if fixed == 0.0 and (len(links) == 1 or (len(links) == 2 and self.alike(*links))):
+                alone.append((number, links[0]))
+            elif len(links) + (fixed > 0.0) == 2:
+                angled.append((number, links[0], links[1] if len(links) == 2 else -1, fixed))
+            else:
+                asked = self.asked[:, number] - stray[number]
+                least[number] = (asked - self.away[:, links].sum(axis=1)).min()
+        asked = self.asked - stray
+        if alone:
+            at, link = (np.array(part) for part in zip(*alone, strict=True))
+            least[at] = (asked[:, at] * self.lengths[link] / distances[:, link]).min(axis=0)
+        if angled:
+            at, first, second = (np.array(part) for part in list(zip(*angled, strict=True))[:3])
+            far = np.array([fixed for *_, fixed in angled])
+            least[at] = self.by_angle(asked[:, at], first, second, far)
+        return tuple(
+            Apart(pair.a, pair.b, own - GUARD_MM, pair.why) for pair, own in zip(pairs, least.tolist(), strict=True)
+        )
 
-    def by_angle(self, links: Sequence[int], fixed: float, asked: Array) -> float:
-        """The least distance that asks the same of the angle between two vectors as it does in the mildest problem."""
-        first = self.distances[:, links[0]]
-        second = self.distances[:, links[1]] if len(links) == 2 else np.full(len(first), fixed)
+    def alike(self, one: int, other: int) -> bool:
+        return bool((self.distances[:, one] == self.distances[:, other]).all())
+
+    def by_angle(self, asked: Array, first: Ints, second: Ints, fixed: Array) -> Array:
+        """For each pair (pairs,) the least distance that asks the same of the angle between two vectors as it does in
+        the mildest problem. The second vector is `fixed` where there is no second link."""
+        one = self.distances[:, first]
+        two = np.where(second >= 0, self.distances[:, second], fixed)
         square = np.maximum(asked, 0.0) ** 2
-        cosine = float(((square - first * first - second * second) / (2.0 * first * second)).min())
-        a = float(self.lengths[links[0]])
-        b = float(self.lengths[links[1]]) if len(links) == 2 else fixed
-        return math.sqrt(max(0.0, a * a + b * b + 2.0 * a * b * cosine))
+        cosine = ((square - one * one - two * two) / (2.0 * one * two)).min(axis=0)
+        a, b = self.lengths[first], np.where(second >= 0, self.lengths[second], fixed)
+        return np.asarray(np.sqrt(np.maximum(0.0, a * a + b * b + 2.0 * a * b * cosine)))
 
     def place(self, number: int) -> tuple[float, float]:
-        at = self.problem.nodes[number].at_mm
+        at = self.nodes[number].at_mm
         assert at is not None
         return at
 
     def within(self, limit: Within) -> Within:
-        most_mm = limit.most_mm + self.between(limit.a, limit.b) + GUARD_MM
-        return Within(limit.axis, limit.sign, limit.a, limit.b, most_mm, limit.why)
+        most = limit.most_mm + self.between(limit.a, limit.b) + GUARD_MM
+        return Within(limit.axis, limit.sign, limit.a, limit.b, most, limit.why)
 
     def outside(self, box: Outside) -> Outside:
         away = self.between(box.node, None) + GUARD_MM
-        return Outside(box.node, box.x0_mm + away, box.y0_mm + away, box.x1_mm - away, box.y1_mm - away, box.why)
+        x0, y0, x1, y1 = box.x0_mm + away, box.y0_mm + away, box.x1_mm - away, box.y1_mm - away
+        return Outside(box.node, x0, y0, x1, y1, box.why)

@@ -95,7 +95,7 @@ def test_it_ends_where_it_is_told_to_and_tells_how_far_it_is() -> None:
         told.append(progress)
         return len(told) < 2
 
-    chosen = best_of(Alike(family(3, 8)), Settings(gap=1e-6), watch)
+    chosen = best_of(Alike(family(3, 40)), Settings(gap=1e-6), watch)
     assert len(told) == 2
     assert chosen.status is Status.STOPPED
 

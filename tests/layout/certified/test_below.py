@@ -10,7 +10,7 @@ import pytest
 
 from gearplate.layout.certified.below import Asked, Region, below
 from gearplate.layout.certified.model import Model, demands_missed, model_of, models_abreast, wish_value
-from gearplate.layout.certified.problem import LayoutProblem, Wish
+from gearplate.layout.certified.problem import Wish
 from tests.builders.layout_problems import family
 
 POINTS = 4000
@@ -22,23 +22,19 @@ def layouts(model: Model, seed: int) -> np.ndarray:
     return points[demands_missed(model, points) <= 0.0]
 
 
-def without_copies(angles: np.ndarray, region: Region, problem: LayoutProblem) -> np.ndarray:
+def without_copies(angles: np.ndarray, region: Region) -> np.ndarray:
     """The copies of layouts that a region speaks of: one half of a mirrored pair, equal nodes in rising order."""
     angles = angles.copy()
     if region.half is not None:
         other = np.cos(angles[:, region.half]) < 0.0
         angles[other] = math.pi - angles[other]
-    for column, number in enumerate(problem.free):
-        if problem.nodes[number].half_turn:
-            turned = np.cos(angles[:, column]) < 0.0
-            angles[turned, column] += math.pi
     angles = (angles + math.pi) % (2.0 * math.pi) - math.pi
     for group in region.groups:
         angles[:, list(group)] = np.sort(angles[:, list(group)], axis=1)
     return angles
 
 
-@pytest.mark.parametrize("number", [1, 3, 5, 7, 9, 11, 13, 15, 17, 20, 23, 26])
+@pytest.mark.parametrize("number", [1, 3, 5, 7, 9, 11, 13, 15, 17, 18])
 def test_no_layout_below_the_value_is_lost(number: int) -> None:
     problems = family(number, 5)
     models = [model_of(one) for one in problems]
@@ -47,12 +43,12 @@ def test_no_layout_below_the_value_is_lost(number: int) -> None:
     every = np.concatenate(wishes)
     value = float(np.quantile(every, 0.3)) if len(every) else math.inf
     asked = [Asked(one, rounds=3, most_boxes=400) for one in problems]
-    for found, problem, points, wish in zip(below(asked, value), problems, kept, wishes, strict=True):
+    for found, points, wish in zip(below(asked, value), kept, wishes, strict=True):
         good = points[wish < 0.995 * value]
         assert not (found.nothing and len(good))
         if len(good):
             assert found.bound <= wish.min()
-        for here in without_copies(good, found.region, problem):
+        for here in without_copies(good, found.region):
             inside = (found.region.low - 1e-9 <= here) & (here <= found.region.high + 1e-9)
             assert inside.all(axis=1).any()
 
