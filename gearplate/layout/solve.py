@@ -10,7 +10,8 @@ from gearplate.errors import NoSolution, Stopped, ToolBug
 from gearplate.finding import Finding, Severity
 from gearplate.layout.barest import barest
 from gearplate.layout.bound import bound_specs
-from gearplate.layout.certified.branch import Answer, Settings, Status
+from gearplate.layout.certified.branch import Answer, Settings, Status, solve
+from gearplate.layout.certified.problem import Wish
 from gearplate.layout.certified.turns import Turn, solve_in_turn
 from gearplate.layout.chain import free_shafts, place_all
 from gearplate.layout.constraints import Model, build_model, floor_mm
@@ -32,7 +33,8 @@ ROUNDING = 1e-9  # share by which value and bound of one layout, worked out in t
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
 OTHERS, QUICK_OTHERS = 3, 1  # next best layouts in which standoffs are set as well
-QUICK_BOXES = 500  # of a search without a certificate
+QUICK_BOXES, QUICK_ANGLES, QUICK_MANY = 500, 6, 150  # of a search without a certificate: of more angles fewer boxes
+NOWHERE_BOXES = 1000
 POSTS_SHARE = 0.03  # standoffs that add more to the hull are worth looking round for better places
 RAIL_TRIES_MM = (0.0, 8.0, 20.0)
 
@@ -113,16 +115,19 @@ def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
     found: list[_Found] = []
     far: list[_Found] = []
     rails: list[Points] = []
+    nowhere = False
     for extra in RAIL_TRIES_MM:
         rail = rail_screws(spec, stack, extra)
         rails.append(rail)
-        found += _with_rail(spec, stack, rail, found, eye)
+        if not nowhere:
+            found += _with_rail(spec, stack, rail, found, eye)
         if any(one.trial.kept and not (one.trial.screws_blocked and spec.wishes.boxes) for one in found):
             break
         if not far and not any(one.trial.kept for one in found):
             far = _with_posts_farther_out(spec, stack, found)
         if eye.ended or spec.rail is None or spec.rail.holes is not None:
             break
+        nowhere = nowhere or (not found and _nowhere(spec, stack))
     kept = [one for one in (*found, *far) if one.trial.kept]
     if not kept and eye.ended:
         raise Stopped("stopped before a layout was found that keeps every clearance.")
@@ -148,6 +153,14 @@ def _with_rail(spec: LayoutSpec, stack: Stack, rail: Points, before: list[_Found
     return found
 
 
+def _nowhere(spec: LayoutSpec, stack: Stack) -> bool:
+    """Whether it is proven that nothing finds its place with every clearance wherever the rail's screws stand: not even
+    where there are none of them."""
+    problem = question_of(spec, stack, build_model(spec, stack, ()))
+    problem = with_screws(problem, spec, stack, 0, slack_mm=SLACK_MM)
+    return solve(replace(problem, wish=Wish.ANY), Settings(stop_boxes=NOWHERE_BOXES)).status is Status.INFEASIBLE
+
+
 def _with_posts_farther_out(spec: LayoutSpec, stack: Stack, found: Sequence[_Found]) -> list[_Found]:
     """The same layouts, where standoffs that are short of room find it farther out: that may cost less hull than
     other places of the rail's screws."""
@@ -168,7 +181,8 @@ def _searched(
     problem = with_screws(problem, spec, stack, 0, slack_mm=SLACK_MM)  # those of motors whose clocking is given
     if len(spec.wishes.least) > 1 or spec.wishes.least[0] is not Least.HULL:
         cutoff = math.inf
-    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes or QUICK_BOXES, batch=512, seed=spec.seed, cutoff=cutoff)
+    quick = QUICK_BOXES if len(problem.free) <= QUICK_ANGLES else QUICK_MANY
+    settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes or quick, batch=512, seed=spec.seed, cutoff=cutoff)
     turns = [Turn(WISHES[wish], 0.001) for wish in spec.wishes.least]
     answers = solve_in_turn(problem, turns, settings, eye.sees(Stage.SEARCH, settings.stop_boxes))
     last = answers[-1].angles_rad
@@ -206,6 +220,8 @@ def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial], rails: Seque
             if bare is not None and _can_be_built(spec, stack, bare.layout):
                 trials.append(bare)
                 break
+            if bare is not None and not spec.wishes.boxes:
+                break  # a quick search: nearer screws would rather be in the way
     sound: list[Trial] = []
     for trial in trials:
         if _can_be_built(spec, stack, trial.layout):

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from gearplate.job.best_train import JobTrains, best_placed, trains_of
+from gearplate.job.best_train import JobTrains, Placed, best_placed, trains_of
 from gearplate.job.load import load_job_text
 from gearplate.layout.certified.branch import Settings, Status, solve
 from gearplate.layout.certified.model import demands_missed, model_of, wish_value
@@ -171,8 +171,8 @@ def test_three_motors_at_ten_to_one_over_a_four_inch_wheel() -> None:
     job = load_job_text(JOB.format(reduction='ratio = "10"', motors=3, extra=""))
     found = trains_of(job)
     assert found is not None
-    placed = best_placed(job, found, quick=True)
-    assert placed is not None
+    placed = best_placed(job, found)
+    assert isinstance(placed, Placed)
     among = placed.layout.among
     assert among is not None
     assert among.found == 14_494 == among.ruled_out + among.settled + among.left

@@ -13,6 +13,7 @@ from shapely.geometry import Point, box
 
 from gearplate.errors import NoSolution
 from gearplate.finding import Finding, Severity
+from gearplate.layout import solve
 from gearplate.layout.design import Body, BodyKind, Layout
 from gearplate.layout.misses import nearest_miss
 from gearplate.layout.solve import solve_layout
@@ -83,6 +84,28 @@ def test_what_cannot_be_is_told_with_what_is_in_the_way() -> None:
     assert isinstance(caught.value.nearest, Layout)
     assert any(finding.check == "motor-to-wheel" for finding in caught.value.findings)
     assert all(finding.measured is not None and finding.limit is not None for finding in caught.value.findings)
+
+
+def test_one_proof_does_for_every_pattern_of_rail_screws(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What finds no place where there are no rail screws at all finds none with them; the nearest layout is the same."""
+    spec = drive_spec(motors=2, limits=LimitsSpec(forward_mm=30.0, back_mm=30.0, up_mm=60.0))
+    layouts: list[object] = []
+    searched: list[int] = []
+    search = solve._searched
+
+    def counted(*asked: object) -> object:
+        searched[-1] += 1
+        return search(*asked)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(solve, "_searched", counted)
+    for nowhere in (solve._nowhere, lambda *_: False):
+        monkeypatch.setattr(solve, "_nowhere", nowhere)
+        searched.append(0)
+        with pytest.raises(NoSolution) as caught:
+            solve_layout(spec)
+        layouts.append(caught.value.nearest)
+    assert searched == [1, len(solve.RAIL_TRIES_MM)]
+    assert layouts[0] == layouts[1]
 
 
 def test_given_places_are_returned_as_they_are() -> None:

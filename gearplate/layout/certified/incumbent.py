@@ -41,6 +41,7 @@ class Found:
 
 MOST_NUMBERS = 300_000
 LEAST_STARTS = 4
+PROMISING = 8
 MOST_SEPARATIONS = 8_000  # of the hull from a keep-out
 """A crowd of keep-outs makes every step of a descent dear: then fewer points descend, the most promising ones."""
 
@@ -80,6 +81,11 @@ def polish(model: Model, angles: Array, rounds: int, warm: bool = False) -> Foun
     rows = model.rows
     size = (len(rows.plain) + len(rows.sides)) * max(1, len(rows.first))
     angles = angles[: max(LEAST_STARTS, MOST_NUMBERS // max(1, size))]
+    if model.by_none and len(angles) > PROMISING:  # any layout will do, and the first points promise most
+        found = polish(model, angles[:PROMISING], rounds, warm)
+        if found is not None:
+            return found
+        angles = angles[PROMISING:]
     ends, missed = descents(model, angles, rounds, warm)
     good = np.flatnonzero(missed <= MISS_MM)
     if not len(good):
