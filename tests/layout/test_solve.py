@@ -87,7 +87,7 @@ def test_what_cannot_be_is_told_with_what_is_in_the_way() -> None:
 
 
 def test_one_proof_does_for_every_pattern_of_rail_screws(monkeypatch: pytest.MonkeyPatch) -> None:
-    """What finds no place where there are no rail screws at all finds none with them; the nearest layout is the same."""
+    """What finds no place without rail screws finds none with them; the nearest layout is the same."""
     spec = drive_spec(motors=2, limits=LimitsSpec(forward_mm=30.0, back_mm=30.0, up_mm=60.0))
     layouts: list[object] = []
     searched: list[int] = []
