@@ -40,8 +40,9 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
     rows += [_row(mesh) for mesh in meshes]
     yield from columns(rows)
     yield from wrapped(
-        "Worst case: all ends added. 999 of 1000: root sum square, tightest and slackest place of a turn. Hot dry and "
-        "cold wet: all else on the average. Binds: part of "
+        "Worst case: all ends added, those of normal causes at 3 standard deviations. 999 of 1000: what 1 in 1000 lies "
+        "under at the tightest place of a turn and above at the slackest, by the distribution of the sum of all "
+        "causes. Hot dry and cold wet: all else on the average. Binds: part of "
         f"{data['draws']:,} simulated gearboxes whose teeth touch on both sides somewhere in a turn.",
         width,
     )
@@ -54,6 +55,7 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
     yield ""
     yield "How it is reckoned:"
     yield from wrapped(data["reckoned"], width, "  ", "    ")
+    yield from wrapped(data["spread_reckoned"], width, "  ", "    ")
     said = {part["cause"]: part["reckoned"] for mesh in meshes for part in mesh["contributors"]}
     for cause, how in said.items():
         yield from wrapped(f"{cause}: {how}.", width, "  ", "    ")
@@ -104,7 +106,8 @@ def _one(mesh: dict[str, Any], data: dict[str, Any], width: int) -> Iterator[str
     )
     yield from wrapped(
         f"On the average {mean['operating_mm']:.3f} mm operating, {mean['reference_mm']:.3f} mm on the reference "
-        f"circle, {mean['normal_mm']:.3f} mm normal to the flanks. "
+        f"circle, {mean['normal_mm']:.3f} mm normal to the flanks; "
+        f"standard deviation from gearbox to gearbox {mesh['sigma_mm']:.3f} mm (root sum square, without what turns). "
         f"Simulated: tightest {drawn['tightest']['q001_mm']:.3f} mm (0.1 %), "
         f"slackest {drawn['slackest']['q999_mm']:.3f} mm (99.9 %), between {drawn['between']['mean_mm']:.3f} mm with a "
         f"standard deviation of {drawn['between']['std_mm']:.3f} mm. Contact ratio {ratio['mean']:.2f} at the average "

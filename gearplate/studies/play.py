@@ -8,7 +8,7 @@ import numpy as np
 
 from gearplate.finding import Standing
 from gearplate.gears.play.inputs import inputs
-from gearplate.gears.play.reckoned import BACKLASH, HOW
+from gearplate.gears.play.reckoned import BACKLASH, HOW, SPREAD
 from gearplate.gears.play.simulate import DRAWS, Simulated, simulate
 from gearplate.job.play import play_assumptions
 from gearplate.layout.play import SCALE_SIGMA, MeshBudget, climate_of, mesh_budgets, position_sigma_mm
@@ -38,6 +38,7 @@ def play_report(job: JobSpec, design: Design, draws: int = DRAWS) -> dict[str, A
         "job": {"part": design.identity.part, "revision": design.identity.revision},
         "draws": draws,
         "reckoned": BACKLASH,
+        "spread_reckoned": SPREAD,
         "least_mm": play.least_mm,
         "most_mm": play.most_mm,
         "climate": {

@@ -21,6 +21,11 @@ def test_text_and_picture(capsys: pytest.CaptureFixture[str], tmp_path: Path) ->
     assert "invented" in told  # the cutter's errors
     for source in ("ISO 21771", "ISO 5753-1", "DIN 3967", "ISO 1328-1", "IEC 60072-1", "ISO 492"):
         assert source in told
+    flat = " ".join(told.split())
+    assert "those of normal causes at 3 standard deviations" in flat
+    assert "999 of 1000: root sum square" not in flat  # it is the distribution of the sum that is taken there
+    assert "by the distribution of the sum of all causes" in flat
+    assert "theorem of Gil-Pelaez, 1951" in flat
     root = ElementTree.parse(picture).getroot()
     shown = " ".join(text for one in root.iter() if (text := one.text))
     assert "M1 12T on S1 72T" in shown
@@ -45,6 +50,16 @@ def test_json_tells_the_same_and_a_limit(capsys: pytest.CaptureFixture[str]) -> 
     assert data["meshes"][0]["simulated"]["probability_over"] > data["meshes"][2]["simulated"]["probability_over"]
     causes = {part["cause"] for part in data["meshes"][2]["contributors"]}
     assert "heat of the motor" not in causes  # only the plate round a motor is warmed by it
+
+
+def test_the_worst_case_is_the_sum_of_all_ends(capsys: pytest.CaptureFixture[str]) -> None:
+    run(["play", "compost-drive", "--json"])
+    data = json.loads(capsys.readouterr().out)
+    assert "by root sum square" not in data["spread_reckoned"].split("Standard deviation")[0]
+    # by a reader's own sum with the holes' places alone: -0.184 to 0.828, -0.088 to 0.494; bores and scale add to it
+    for mesh, low, high in ((data["meshes"][0], -0.184, 0.828), (data["meshes"][-1], -0.088, 0.494)):
+        assert low - 0.003 < mesh["worst_mm"][0] < low + 0.001
+        assert high - 0.001 < mesh["worst_mm"][1] < high + 0.006
 
 
 def test_the_same_job_gives_the_same_bytes(capsys: pytest.CaptureFixture[str]) -> None:

@@ -147,10 +147,11 @@ RULES = (
         why="Too much play knocks at every change of direction, and what the wheel does comes late. How much is too "
         "much the job says itself (play.most); without it nothing is compared to a limit.",
         remedy="Take less added centre distance, mend the cause that costs most of the spread, or allow more.",
-        limit="operating backlash at the slackest place of a turn in 999 of 1000 gearboxes, by root sum square: at "
-        "most play.most (warning).",
+        limit="operating backlash at the slackest place of a turn in 999 of 1000 gearboxes (the 99.9 % point of "
+        "the distribution of the sum of all contributors): at most play.most (warning).",
         standing=Standing.JOB,
-        source="the job itself; backlash by ISO 21771",
+        source="the job itself; backlash by ISO 21771; distribution by characteristic functions (Gil-Pelaez, 1951, and "
+        "Davies, 1973, from memory)",
         applies_to="two gears in contact",
         check=lambda subject: _each(subject, _over),
         present=_reckoned,

@@ -1,4 +1,5 @@
 """Play of meshes: what moves two gears apart or together, by how much, and what that leaves of their backlash.
 
-Pure mathematics: worst case, root sum square, simulation, and the added centre distance that follows from them.
+Pure mathematics: worst case, distribution of the sum of all causes, simulation, and the added centre distance
+that follows from them.
 """

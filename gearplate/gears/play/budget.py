@@ -1,10 +1,11 @@
 """The tolerance budget of one mesh in closed form: every contributor, worst case, root sum square, extremes.
 
 Each contributor is told as what it does to the centre distance (or to the teeth's thickness), as range and as mean and
-standard deviation. Worst case: all ends added (arithmetic). Statistical: means added, deviations by root sum square,
-taken as far out as 1 in 1000 of their sum lies (`gears/play/summed.py`: 3.09 deviations of a normal distribution, less
-where a few uniform ones make up most of it), and never beyond the worst case. Both then go through the exact relation
-or its slope (gears/play/pair.py). Lengths in mm.
+standard deviation. Worst case: all ends added (arithmetic), each hole's and each axis's on its own. Statistical: means
+added, and about them as far out as 1 in 1000 of the sum of all deviations lies, by their own distributions
+(`gears/play/summed.py`: 3.09 of its standard deviation, the root sum square, where normal ones rule, less where a few
+uniform ones make up most of it), and never beyond the worst case. Both then go through the exact relation or its slope
+(gears/play/pair.py). Lengths in mm.
 
 Left out: what errors across the line of centres add (square of it over twice the distance: under a micrometre).
 """
@@ -196,12 +197,12 @@ def contributors(play: MeshPlay, climate: Climate) -> list[Contributor]:
     push = math.sin(play.pair.working_angle_rad(centre))
     gears = (play.driver, play.driven)
     held = [(hole, weight) for gear in gears for hole, weight in gear.holes]
-    place = math.hypot(*(weight * math.hypot(ux * hole.sigma_x_mm, uy * hole.sigma_y_mm) for hole, weight in held))
-    scale = centre * play.scale_sigma * math.hypot(ux * ux, uy * uy)
+    places = [weight * math.hypot(ux * hole.sigma_x_mm, uy * hole.sigma_y_mm) for hole, weight in held]
+    scales = [centre * play.scale_sigma * along * along for along in (ux, uy)]
     known = centre * (ux * ux * (play.cut_per_drawn[0] - 1.0) + uy * uy * (play.cut_per_drawn[1] - 1.0))
     found = [
-        _normal(Cause.POSITION, 0.0, place),
-        _normal(Cause.SCALE, known, scale),
+        _normal(Cause.POSITION, 0.0, places),
+        _normal(Cause.SCALE, known, scales),
         _bores(play, climate, push),
         _added(Cause.INTERNAL, [(w * push / 2.0, hole.internal_mm) for hole, w in held if not hole.clamped]),
         _added(Cause.THICKNESS, [(1.0, gear.thinning_mm) for gear in gears], thins=True),
@@ -214,8 +215,9 @@ def contributors(play: MeshPlay, climate: Climate) -> list[Contributor]:
     return [one for one in found if (one.high_mm, one.low_mm) != (0.0, 0.0)]
 
 
-def _normal(cause: Cause, mean: float, sigma: float) -> Contributor:
-    most = DEVIATIONS * sigma
+def _normal(cause: Cause, mean: float, sigmas: list[float]) -> Contributor:
+    """Independent normal deviations: their ends add up, their deviations by root sum square (a normal one again)."""
+    most, sigma = DEVIATIONS * sum(sigmas), math.hypot(*sigmas)
     return Contributor(cause, mean - most, mean + most, mean, sigma, deviations=(Deviation(Form.NORMAL, sigma),))
 
 
@@ -250,7 +252,7 @@ def _bores(play: MeshPlay, climate: Climate, push: float) -> Contributor:
     diameter with the hole's growth over the bearing's; a tight bore locates exactly."""
     low = high = mean = variance = 0.0
     parts = []
-    grown = bore_growth(play, climate)
+    grown, ends = bore_growth(play, climate), bore_growth_ends(play, climate)
     for gear in (play.driver, play.driven):
         for hole, weight in gear.holes:
             if hole.clamped:
@@ -268,8 +270,8 @@ def _bores(play: MeshPlay, climate: Climate, push: float) -> Contributor:
             variance += deviation * deviation
             parts.append(Deviation(Form.FLOORED, deviation, (factor * about, factor * sigma)))
             spread = DEVIATIONS * hole.loose_sigma_mm
-            least = hole.loose_mm - spread + hole.part_under_mm[0] + hole.diameter_mm * grown[0]
-            most = hole.loose_mm + spread + hole.part_under_mm[1] + hole.diameter_mm * grown[1]
+            least = hole.loose_mm - spread + hole.part_under_mm[0] + hole.diameter_mm * ends[0]
+            most = hole.loose_mm + spread + hole.part_under_mm[1] + hole.diameter_mm * ends[1]
             low += factor * max(0.0, least)
             high += factor * max(0.0, most)
     return Contributor(Cause.BORE, low, max(high, 0.0), mean, math.sqrt(variance), deviations=tuple(parts))
@@ -285,13 +287,21 @@ def clipped_moments(mean: float, sigma: float) -> tuple[float, float]:
 
 
 def bore_growth(play: MeshPlay, climate: Climate) -> Range:
-    """Least and greatest strain of the plates over that of a steel bearing, in the hall, away from the motor."""
+    """Strain of the plates over that of a steel bearing in the hall, away from the motor, from coldest and driest to
+    hottest and wettest, with the material's coefficients at their middle: what scatters."""
     less = middle_of(play.plate.cte_per_k) - climate.bearing_cte_per_k
     wet = middle_of(play.plate.swelling)
     return (
         less * climate.hall_k[0] + wet * climate.moisture[0],
         less * climate.hall_k[1] + wet * climate.moisture[1],
     )
+
+
+def bore_growth_ends(play: MeshPlay, climate: Climate) -> Range:
+    """Least and greatest that this strain can be, each coefficient at the end that counts: for the worst case."""
+    warm = [(cte - climate.bearing_cte_per_k) * t for cte in play.plate.cte_per_k for t in climate.hall_k]
+    wet = [swelling * moist for swelling in play.plate.swelling for moist in climate.moisture]
+    return min(warm) + min(wet), max(warm) + max(wet)
 
 
 def _weather(play: MeshPlay, climate: Climate) -> list[Contributor]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from gearplate.gears.play.budget import Cause, bore_growth
+from gearplate.gears.play.budget import Cause, bore_growth, bore_growth_ends
 from gearplate.gears.play.model import Climate, HeldGear, Hole, MeshPlay, Range
 
 
@@ -21,7 +21,8 @@ def inputs(play: MeshPlay, climate: Climate) -> dict[Cause, str]:
         Cause.POSITION: f"{_holes(gears, _place)}; {turned}",
         Cause.SCALE: f"{play.centre_mm:.3f} mm, sigma {play.scale_sigma:g}, known "
         f"{play.cut_per_drawn[0] - 1.0:+.5g} along x and {play.cut_per_drawn[1] - 1.0:+.5g} along y, {turned}",
-        Cause.BORE: f"{_holes(gears, _bore, clamped=False)}; growth {_span(bore_growth(play, climate), '.2e')}; {push}",
+        Cause.BORE: f"{_holes(gears, _bore, clamped=False)}; growth {_span(bore_growth(play, climate), '.2e')} "
+        f"(at the ends {_span(bore_growth_ends(play, climate), '.2e')}); {push}",
         Cause.INTERNAL: f"{_holes(gears, lambda hole: _span(hole.internal_mm), clamped=False)}; {push}",
         Cause.THICKNESS: f"{_both(gears, lambda one: _span(one.thinning_mm))}; cos a / cos aw = {ratio:.4f}",
         Cause.RUNOUT: _both(gears, lambda one: f"0 to {one.eccentric_mm:.4f}"),

@@ -91,7 +91,8 @@ def test_simulation_and_closed_form_agree() -> None:
 
 
 def test_one_normal_cause_is_told_exactly() -> None:
-    """Two gears in two plates, 0.03 mm: 0.03 sqrt 2 / sqrt 2 on the distance, a thirtieth over the worst case's 3."""
+    """Two gears in two plates, 0.03 mm: 0.03 sqrt 2 / sqrt 2 on the distance; at worst each of the four holes is off by
+    three deviations, and half of that reaches its gear."""
     sides = {"sigma_x_mm": 0.03, "sigma_y_mm": 0.0}
     play = mesh(driver=gear("S1", 20, hole("a", **sides), hole("b", **sides)),
                 driven=gear("output", 40, hole("c", **sides), hole("d", **sides)))  # fmt: skip
@@ -99,7 +100,8 @@ def test_one_normal_cause_is_told_exactly() -> None:
     assert [one.cause for one in found.contributors] == [Cause.POSITION]
     assert found.contributors[0].sigma_mm == pytest.approx(0.03)
     assert found.sigma_mm == pytest.approx(0.03 * PAIR.per_centre(30.06, 0.0))
-    assert found.worst_centre_mm == pytest.approx((30.06 - 0.09, 30.06 + 0.09))
+    assert found.worst_centre_mm == pytest.approx((30.06 - 4 * 0.5 * 0.09, 30.06 + 4 * 0.5 * 0.09))
+    assert found.likely_centre_mm == pytest.approx((30.06 - 3.09 * 0.03, 30.06 + 3.09 * 0.03), abs=1e-4)
     assert drawn.centre.std == pytest.approx(0.03, rel=0.01)
     # P(centre < 30.00), two deviations off: 0.02275 (tables of the normal distribution)
     assert found.probability_binds == pytest.approx(0.02275, abs=0.0002)
@@ -137,6 +139,50 @@ def test_growth_opens_the_bores() -> None:
     parts = {one.cause: one for one in contributors(play, Climate((20.0, 20.0), 0.0, (0.0, 0.0)))}
     opened = 22.0 * 20.0 * (110e-6 - 11.5e-6)
     assert parts[Cause.BORE].mean_mm == pytest.approx(opened * math.sin(PAIR.working_angle_rad(30.06)), rel=1e-6)
+
+
+def test_at_worst_the_holes_errors_add_up_each_by_its_own_lever_and_along_the_line_of_centres() -> None:
+    """Levers of 0.7 and 0.3, sigmas of 0.02 and 0.03 mm along x and y, the line at 0.6 rad; scale by axis."""
+    side = {"sigma_x_mm": 0.02, "sigma_y_mm": 0.03}
+    driver = HeldGear("S1", 20, ((hole("a", **side), 0.7), (hole("b", **side), 0.3)))
+    driven = HeldGear("output", 40, ((hole("c", **side), 0.7), (hole("d", **side), 0.3)))
+    play = mesh(driver=driver, driven=driven, direction_rad=0.6, scale_sigma=1e-3)
+    parts = {one.cause: one for one in contributors(play, STILL)}
+    along = math.sqrt((0.02 * math.cos(0.6)) ** 2 + (0.03 * math.sin(0.6)) ** 2)
+    assert parts[Cause.POSITION].high_mm == pytest.approx(3.0 * along * (0.7 + 0.3 + 0.7 + 0.3))
+    assert parts[Cause.POSITION].low_mm == -parts[Cause.POSITION].high_mm
+    assert parts[Cause.POSITION].sigma_mm == pytest.approx(along * math.sqrt(2 * (0.7**2 + 0.3**2)))
+    assert parts[Cause.SCALE].high_mm == pytest.approx(30.06 * 3e-3)  # cos^2 + sin^2 = 1
+    assert parts[Cause.SCALE].sigma_mm == pytest.approx(30.06e-3 * math.hypot(math.cos(0.6) ** 2, math.sin(0.6) ** 2))
+
+
+def test_at_worst_a_bore_has_grown_by_the_greatest_coefficients() -> None:
+    """And at best, from a loose bore, shrunk by them: coldest and driest."""
+    loose = {"loose_mm": 0.3, "loose_sigma_mm": 0.02, "part_under_mm": (0.0, 0.009)}
+    play = mesh(
+        driver=gear("S1", 20, hole("a", **loose)),
+        driven=gear("output", 40, hole("c", **loose)),
+        plate=PlateGrowth((100e-6, 120e-6), (0.001, 0.004)),
+    )
+    (part,) = [one for one in contributors(play, HALL) if one.cause is Cause.BORE]
+    push = math.sin(PAIR.working_angle_rad(30.06))
+    grown = (120e-6 - 11.5e-6) * 13.0 + 0.004 * 0.3
+    shrunk = (120e-6 - 11.5e-6) * -7.0 + 0.004 * -0.2
+    assert part.high_mm == pytest.approx(push * (0.3 + 3 * 0.02 + 0.009 + 22.0 * grown))  # two gears, half each
+    assert part.low_mm == pytest.approx(push * (0.3 - 3 * 0.02 + 22.0 * shrunk))
+    # what is likely stays by the middle of the coefficients
+    middle = 0.5 * ((110e-6 - 11.5e-6) * (13.0 - 7.0) + 0.0025 * (0.3 - 0.2))
+    assert part.mean_mm == pytest.approx(push * (0.3 + 0.0045 + 22.0 * middle), rel=1e-6)
+
+
+def test_hot_dry_and_cold_wet_are_the_ends_of_hall_and_moisture_that_they_say() -> None:
+    """Growth by the middle of the coefficients, all else at its mean; near a motor the hot end has its heat besides."""
+    plate = PlateGrowth((100e-6, 120e-6), (0.001, 0.004), 1.0)
+    found = budget(mesh(plate=plate), HALL)
+    hot_dry = 30.06 * (1.0 + 13.0 * (110e-6 - 11.5e-6) + 40.0 * 110e-6 + 0.0025 * -0.2)
+    cold_wet = 30.06 * (1.0 + -7.0 * (110e-6 - 11.5e-6) + 0.0025 * 0.3)
+    assert found.hot_dry_mm == pytest.approx(PAIR.backlash_mm(hot_dry, 0.0), abs=1e-6)
+    assert found.cold_wet_mm == pytest.approx(PAIR.backlash_mm(cold_wet, 0.0), abs=1e-6)
 
 
 def test_operating_reference_and_normal_backlash_are_three_numbers() -> None:

@@ -37,6 +37,18 @@ def test_by_hand_from_what_is_told() -> None:
         assert parts[Cause.THICKNESS].high_mm == pytest.approx(thin[1] + thin[3], abs=1e-3)
         levers = [float(lever) for lever in re.findall(r"([\d.]+) x \(0.015, 0.015\)", told[Cause.POSITION])]
         assert parts[Cause.POSITION].sigma_mm == pytest.approx(0.015 * math.hypot(*levers), rel=0.02)
+        levers = [float(lever) for lever in re.findall(r"([\d.]+) x \(0.015, 0.015\)", told[Cause.POSITION])]
+        assert parts[Cause.POSITION].high_mm == pytest.approx(3 * 0.015 * sum(levers), rel=0.02)
+        bores = re.findall(
+            r"([\d.]+) x \(([\d.]+) mm, ([-+\d.]+) loose, sigma ([\d.]+), ring \S+ to ([\d.]+)", told[Cause.BORE]
+        )
+        grown = float(re.findall(r"at the ends \S+ to ([-\de.]+)\)", told[Cause.BORE])[0])
+        push = numbers(Cause.INTERNAL)[-1]
+        most = sum(
+            0.5 * push * w * max(0.0, loose + 3 * sigma + under + across * grown)
+            for w, across, loose, sigma, under in (map(float, bore) for bore in bores)
+        )
+        assert parts[Cause.BORE].high_mm == pytest.approx(most, rel=0.02)
         *spans, push = numbers(Cause.INTERNAL)
         by_lever = [lever * most for lever, _, most in zip(spans[::3], spans[1::3], spans[2::3], strict=True)]
         assert parts[Cause.INTERNAL].high_mm == pytest.approx(0.5 * push * sum(by_lever), abs=1e-4)
