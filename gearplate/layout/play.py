@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from gearplate.gears.made_of import material_of
 from gearplate.gears.play.budget import Budget, budget
 from gearplate.gears.play.model import Climate, HeldGear, Hole, MeshPlay, PlateGrowth, Range
 from gearplate.gears.play.pair import Pair
@@ -24,7 +25,7 @@ from gearplate.layout.spec import CarriedBy, Role, Side
 from gearplate.layout.stack import axial_stack
 from gearplate.shop.bearing_clearance import internal_clearance_mm
 from gearplate.shop.fits import FitError, outer_ring
-from gearplate.shop.growth import cte_per_k
+from gearplate.shop.growth import CTE_PER_K, cte_per_k
 
 if TYPE_CHECKING:
     from gearplate.catalog.cutters import Cutter
@@ -126,6 +127,21 @@ def added_centres_mm(
         added = one.proposal(climate, play.least_mm).added_mm
         found[one.stage] = max(found.get(one.stage, LEAST_ADDED_MM), added)
     return found
+
+
+def materials_taken(spec: LayoutSpec, gear_materials: Mapping[str, str]) -> tuple[str, ...]:
+    """What is taken of the gears' materials because the job does not say it: of gears by tooth count alone, and the
+    growth of materials that no table here knows; a sentence each."""
+    motors = [motor.name for motor in spec.motors]
+    told: dict[str, None] = {}
+    for need in mesh_needs(spec):
+        for shaft, gear in ((need.driver_shaft, need.driver), (need.driven_shaft, need.driven)):
+            material = material_of(gear, shaft in motors, gear_materials)
+            if gear.source not in gear_materials:
+                told[f"{shaft} {gear.teeth}T is of no class of the gear table: taken as {material}"] = None
+            if material not in CTE_PER_K:
+                told[f"gears of {material}: no growth by warmth known; taken as steel"] = None
+    return tuple(told)
 
 
 def _worse_axis(shops: Mapping[Side, Shop]) -> float:
@@ -299,8 +315,9 @@ class _Builder:
     def _gear_growth(self, need: MeshNeed) -> Range:
         """Of both gears by their radii: each makes up its part of the distance."""
         ends = [0.0, 0.0]
-        for gear in (need.driver, need.driven):
+        motors = [motor.name for motor in self.spec.motors]
+        for shaft, gear in ((need.driver_shaft, need.driver), (need.driven_shaft, need.driven)):
             part = gear.teeth / (need.driver.teeth + need.driven.teeth)
-            for end, value in enumerate(cte_per_k(self.gear_materials.get(gear.source, "steel"))):
+            for end, value in enumerate(cte_per_k(material_of(gear, shaft in motors, self.gear_materials))):
                 ends[end] += part * value
         return ends[0], ends[1]

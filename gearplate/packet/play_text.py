@@ -79,6 +79,8 @@ def play_lines(data: dict[str, Any], width: int) -> Iterator[str]:
         width,
         "",
     )
+    for taken in data["materials_taken"]:
+        yield from wrapped(f"{taken}.", width, "", "  ")
     if data["assumed"]:
         yield from wrapped("Assumed (say otherwise in [play]):", width, "")
         for one in data["assumed"]:

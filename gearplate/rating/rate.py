@@ -10,6 +10,7 @@ from gearplate.catalog import Catalog
 from gearplate.catalog.bearings import Bearing
 from gearplate.catalog.materials import Material
 from gearplate.catalog.strengths import Strength
+from gearplate.gears.made_of import material_of
 from gearplate.gears.spec import GearSpec
 from gearplate.layout.design import Layout
 from gearplate.layout.spec import CarriedBy, LayoutSpec, Side
@@ -197,19 +198,13 @@ def _holes_and_screws(
     return items
 
 
-def material_of(tables: Tables, gear: GearSpec, pinion: bool) -> str:
-    """What a gear is made of: its class says so; a gear by tooth count alone is taken as steel where it is a motor's
-    pinion and as aluminium else, the weaker of what is sold."""
-    return tables.gear_materials.get(gear.source, "steel" if pinion else "aluminium")
-
-
 def _strength(tables: Tables, gear: GearSpec, pinion: bool) -> Strength:
-    found = tables.strengths.get(material_of(tables, gear, pinion))
+    found = tables.strengths.get(material_of(gear, pinion, tables.gear_materials))
     return found if found is not None and found.tooth_bending_mpa is not None else tables.strengths["acetal"]
 
 
 def _unknown_teeth(tables: Tables, layout: Layout) -> set[str]:
-    made_of = {material_of(tables, gear.gear, gear.shaft.startswith("M")) for gear in layout.gears}
+    made_of = {material_of(gear.gear, gear.shaft.startswith("M"), tables.gear_materials) for gear in layout.gears}
     return {
         name for name in made_of if name not in tables.strengths or tables.strengths[name].tooth_bending_mpa is None
     }

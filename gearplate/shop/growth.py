@@ -12,5 +12,6 @@ CTE_PER_K = {
 
 
 def cte_per_k(material: str) -> tuple[float, float]:
-    """By the material's name as the gear table has it; of steel where it is none of these."""
+    """By the material's name as the gear table has it; of steel where it is none of these: that grows least, so that
+    plates of plastic move most against it."""
     return CTE_PER_K.get(material, CTE_PER_K["steel"])

@@ -96,6 +96,13 @@ def test_a_wider_play_asks_for_more(capsys: pytest.CaptureFixture[str]) -> None:
     assert added[1] - added[0] == pytest.approx(0.04 / 0.85, abs=0.0101)
 
 
+def test_what_a_gear_is_taken_to_be_made_of_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["play", "compost-drive", "--set", "stages[0].driven=61"]) == 0
+    told = capsys.readouterr().out
+    assert "S1 61T is of no class of the gear table: taken as aluminium." in told
+    assert "output 60T is of no class" not in told
+
+
 def test_slots_are_set_by_hand(capsys: pytest.CaptureFixture[str]) -> None:
     run(["play", "sieve-single", "--json", "--set", "motors.slots=1"])
     (mesh,) = json.loads(capsys.readouterr().out)["meshes"]

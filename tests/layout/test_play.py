@@ -11,8 +11,9 @@ from gearplate.gears.play.model import HeldGear
 from gearplate.job.load import load_job
 from gearplate.job.play import play_assumptions
 from gearplate.layout.design import Stack
-from gearplate.layout.play import MeshBudget, mesh_budgets
+from gearplate.layout.play import MeshBudget, materials_taken, mesh_budgets
 from gearplate.layout.spec import Side
+from gearplate.rating.rate import rate, tables_of
 
 
 def budgets(*settings: str) -> tuple[tuple[MeshBudget, ...], Stack]:
@@ -86,3 +87,27 @@ def test_a_measured_runout_takes_the_place_of_the_class(plain: tuple[tuple[MeshB
     assert driver(usual, "M1").eccentric_mm == pytest.approx(by_hand)
     job = load_job("compost-drive", ('play.runout="0.1 mm"',))
     assert "play.gear_class" not in {one.key for one in play_assumptions(job.reading)}
+
+
+def test_a_gear_is_of_one_material_in_strength_and_in_growth() -> None:
+    """61 teeth are in no class: rated as aluminium, so it grows as aluminium; the pinion of 12 is of steel."""
+    job = load_job("compost-drive", ("stages[0].driven=61",))
+    design = make(job)
+    assert design.layout is not None
+    found = mesh_budgets(design.spec, design.shops, job.play, job.gear_materials, design.layout)
+    ratings = rate(design.layout, design.spec, tables_of(job.catalog))
+    assert next(one for one in ratings.items if one.part == "S1 61T on M1 12T, bending").note.startswith("aluminium")
+    steel, aluminium = (11.0e-6, 12.5e-6), (23.4e-6, 23.8e-6)  # metals handbooks, from memory
+    by_hand = [(12 * s + 61 * a) / 73 for s, a in zip(steel, aluminium, strict=True)]
+    assert found[0].play.gear_cte_per_k == pytest.approx(by_hand)
+    assert materials_taken(design.spec, job.gear_materials) == (
+        "S1 61T is of no class of the gear table: taken as aluminium",
+    )
+
+
+def test_a_material_whose_growth_nobody_knows_is_told() -> None:
+    job = load_job("compost-drive")
+    assert job.layout_spec is not None
+    assert materials_taken(job.layout_spec, job.gear_materials) == ()
+    strange = dict.fromkeys(job.gear_materials, "bronze")
+    assert materials_taken(job.layout_spec, strange) == ("gears of bronze: no growth by warmth known; taken as steel",)
