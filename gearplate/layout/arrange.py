@@ -72,10 +72,20 @@ def hull_area_mm2(
     positions: Mapping[str, tuple[float, float]] | None = None,
 ) -> float:
     """Area of the convex hull of all margin discs of both plates, and of the gears where the plates guard them."""
+    return area(hull_of_discs(hull_discs(spec, holes, gears, positions)))
+
+
+def hull_discs(
+    spec: LayoutSpec,
+    holes: Sequence[Hole],
+    gears: Sequence[GearOnShaft] = (),
+    positions: Mapping[str, tuple[float, float]] | None = None,
+) -> list[tuple[float, float, float]]:
+    """The discs (x, y, radius), mm, that the plates' hull covers."""
     discs = [disc for hole in holes for disc in margin_discs(hole, spec.margin_mm)]
     if spec.cover_gears and positions is not None:
         discs += [(*positions[gear.shaft], 0.5 * gear.tip_diameter_mm + GUARD_MM) for gear in gears]
-    return area(hull_of_discs(discs))
+    return discs
 
 
 def arrange(

@@ -11,7 +11,7 @@ from gearplate.finding import Finding, Severity
 from gearplate.layout.barest import barest
 from gearplate.layout.bound import bound_specs
 from gearplate.layout.certified.branch import Answer, Settings, Status, solve
-from gearplate.layout.certified.problem import Wish
+from gearplate.layout.certified.problem import Cap, Wish
 from gearplate.layout.certified.turns import Turn, solve_in_turn
 from gearplate.layout.chain import free_shafts, place_all
 from gearplate.layout.constraints import Model, build_model, floor_mm
@@ -28,10 +28,13 @@ from gearplate.layout.spec import LayoutSpec, Least
 from gearplate.layout.spend import least_room_mm, spend
 from gearplate.layout.stack import axial_stack
 from gearplate.layout.watch import Onlooker, Stage, Watch
+from gearplate.layout.wished import wished_sizes
 
 ROUNDING = 1e-9  # share by which value and bound of one layout, worked out in two ways, may differ
 HOPELESS_MM = 1e-3  # a search that misses by more is not mended by another of its candidates
 REACH_SHARE = 0.25  # how much more hull a layout may take that leaves more motor screws in reach
+REACH_LENGTH = 0.12  # and how much more of a length, where that is wished to be least: about the root of it
+GIVE = 0.001  # share of a wish's best value that may be given up for those that follow
 OTHERS, QUICK_OTHERS = 3, 1  # next best layouts in which standoffs are set as well
 QUICK_BOXES, QUICK_ANGLES, QUICK_MANY = 500, 6, 150  # of a search without a certificate: of more angles fewer boxes
 NOWHERE_BOXES = 1000
@@ -49,11 +52,6 @@ class _Found:
     answers: tuple[Answer, ...]
     rail: Points
     post_growth_mm: float = MOST_GROWTH_MM
-
-    @property
-    def rank(self) -> tuple[int, float]:
-        """The better the smaller: screws out of reach, then the hull."""
-        return self.trial.screws_blocked, self.trial.layout.hull_area_mm2
 
 
 def solve_layout(spec: LayoutSpec, watch: Watch | None = None, quick: bool = False) -> Layout:
@@ -86,7 +84,7 @@ def _of_places(spec: LayoutSpec, eye: Onlooker) -> Layout:
     specs = bound_specs(spec)
     if specs == (spec,):
         return _solve(spec, eye)
-    found: list[tuple[int, float, Layout]] = []
+    found: list[tuple[int, tuple[float, ...], float, Layout]] = []
     failures: list[NoSolution | Stopped] = []
     free = set(free_shafts(spec))
     for one in specs:
@@ -96,10 +94,11 @@ def _of_places(spec: LayoutSpec, eye: Onlooker) -> Layout:
             failures.append(failure)
             continue
         shafts = tuple(replace(shaft, free=shaft.name in free) for shaft in layout.shafts)
-        found.append((len(nearest_miss(one, layout)), layout.hull_area_mm2, replace(layout, shafts=shafts)))
+        layout = replace(layout, shafts=shafts)
+        found.append((len(nearest_miss(one, layout)), wished_sizes(one, layout), layout.hull_area_mm2, layout))
     if not found:
         raise failures[-1] if eye.ended else failures[0]
-    return min(found, key=lambda each: each[:2])[2]
+    return min(found, key=lambda each: each[:3])[3]
 
 
 def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
@@ -134,8 +133,9 @@ def _solve(spec: LayoutSpec, eye: Onlooker) -> Layout:
     if not kept:
         tried = rails if spec.wishes.boxes else [] if found else rails[:1]  # a quick search: what is near is enough
         return _buildable(spec, stack, [one.trial for one in found] + _nearest(spec, stack, tried), rails)
-    most = (1.0 + REACH_SHARE) * min(one.trial.layout.hull_area_mm2 for one in kept)
-    best = min((one for one in kept if one.trial.layout.hull_area_mm2 <= most), key=lambda one: one.rank)
+    sizes = [wished_sizes(spec, one.trial.layout)[0] for one in kept]
+    more = REACH_SHARE if spec.wishes.least[0] is Least.HULL else REACH_LENGTH
+    best = _best(spec, [one for one, size in zip(kept, sizes, strict=True) if size <= (1.0 + more) * min(sizes)])
     return _certified(spec, stack, best, eye) if spec.wishes.boxes else best.trial.layout
 
 
@@ -183,7 +183,10 @@ def _searched(
         cutoff = math.inf
     quick = QUICK_BOXES if len(problem.free) <= QUICK_ANGLES else QUICK_MANY
     settings = Settings(gap=GAP, stop_boxes=spec.wishes.boxes or quick, batch=512, seed=spec.seed, cutoff=cutoff)
-    turns = [Turn(WISHES[wish], 0.001) for wish in spec.wishes.least]
+    wishes = [WISHES[least] for least in spec.wishes.least]
+    if Wish.AREA not in wishes and spec.wishes.boxes:
+        wishes.append(Wish.AREA)  # of layouts equally wide the smallest
+    turns = [Turn(wish, GIVE) for wish in wishes]
     answers = solve_in_turn(problem, turns, settings, eye.sees(Stage.SEARCH, settings.stop_boxes))
     last = answers[-1].angles_rad
     if last is None:
@@ -192,6 +195,11 @@ def _searched(
     first = _Found(finish(spec, stack, place_all(spec, last), rail), answers, rail)
     if not spec.wishes.boxes and first.trial.kept:
         return [first]  # a quick search only has to see that there is one
+    caps = tuple(
+        Cap(wish, (answer.value or 0.0) * (1.0 + GIVE) + 1e-6)
+        for wish, answer in zip(wishes, answers[:-1], strict=False)
+    )
+    problem = replace(problem, wish=wishes[len(answers) - 1], caps=(*problem.caps, *caps))
     others = other_layouts(problem, last, spec.seed, OTHERS if spec.wishes.boxes else QUICK_OTHERS)
     return [first, *(_Found(finish(spec, stack, place_all(spec, one), rail), answers, rail) for one in others)]
 
@@ -250,10 +258,10 @@ def _certified(spec: LayoutSpec, stack: Stack, best: _Found, eye: Onlooker) -> L
     proven about it."""
     sure = build_model(spec, stack, best.rail, sure=True)
     proof = prove(spec, stack, sure, best.trial.layout, eye.sees(Stage.PROOF, spec.wishes.boxes))
-    by_hull = spec.wishes.least == (Least.HULL,)
-    if by_hull and proof.angles_rad is not None:
-        best = min(best, replace(best, trial=_at(spec, stack, best, proof.angles_rad)), key=_kept_first)
-        best = _with_better_posts(spec, stack, sure, best)
+    if proof.angles_rad is not None:
+        best = _best(spec, [best, replace(best, trial=_at(spec, stack, best, proof.angles_rad))])
+        if spec.wishes.least == (Least.HULL,):
+            best = _with_better_posts(spec, stack, sure, best)
     trial, spent = _with_room(spec, stack, sure, best)
     least = spec.wishes.least[0]
     circles = best.answers[0] if least is Least.HULL else None
@@ -303,11 +311,18 @@ def _with_better_posts(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found
         return best
     problem = question_of(spec, stack, sure)
     near = near_layouts(problem, angles_of(problem, layout), spec.seed)
-    return min([best, *(replace(best, trial=_at(spec, stack, best, one)) for one in near)], key=_kept_first)
+    return _best(spec, [best, *(replace(best, trial=_at(spec, stack, best, one)) for one in near)])
 
 
-def _kept_first(one: _Found) -> tuple[bool, int, float]:
-    return (not one.trial.kept, *one.rank)
+def _best(spec: LayoutSpec, some: Sequence[_Found]) -> _Found:
+    """What must be kept comes first, then motor screws in reach, then wish after wish, in the end the hull."""
+    least = min((not one.trial.kept, one.trial.screws_blocked) for one in some)
+    left = [one for one in some if (not one.trial.kept, one.trial.screws_blocked) == least]
+    for number in range(len(spec.wishes.least)):
+        sizes = [wished_sizes(spec, one.trial.layout)[number] for one in left]
+        most = min(sizes) if spec.wishes.least[number] is Least.HULL else min(sizes) * (1.0 + GIVE)
+        left = [one for one, size in zip(left, sizes, strict=True) if size <= most]
+    return min(left, key=lambda one: one.trial.layout.hull_area_mm2)
 
 
 def _with_room(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> tuple[Trial, float]:
@@ -320,7 +335,8 @@ def _with_room(spec: LayoutSpec, stack: Stack, sure: Model, best: _Found) -> tup
     before, after = best.trial.layout.hull_area_mm2, other.layout.hull_area_mm2
     if not other.kept or other.screws_blocked > best.trial.screws_blocked:
         return best.trial, 0.0
-    if after > (1.0 + spec.wishes.spend) * before:
+    sizes = zip(wished_sizes(spec, best.trial.layout), wished_sizes(spec, other.layout), strict=True)
+    if any(new > (1.0 + spec.wishes.spend) * old for old, new in ((before, after), *sizes)):
         return best.trial, 0.0
     # motors are turned anew where their shafts stand now: that may cost more room than the shafts gained
     if least_room_mm(spec, other.layout) < least_room_mm(spec, best.trial.layout):

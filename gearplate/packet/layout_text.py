@@ -8,9 +8,9 @@ from typing import Any
 from gearplate.packet.columns import wrapped
 
 _EXTENTS = {
-    "height": "No layout is lower by more than {share}.",
-    "width": "No layout is narrower by more than {share}.",
-    "move": "No layout has a largest move of its shafts that is shorter by more than {share}.",
+    "height": "Without standoffs it is {size} high; no layout is lower by more than {share}.",
+    "width": "Without standoffs it is {size} wide; no layout is narrower by more than {share}.",
+    "move": "A shaft moves by {size} at most; no layout has a largest move that is shorter by more than {share}.",
 }
 _THAN = {
     "hull": "with a hull more than {share} smaller",
@@ -35,7 +35,7 @@ def layout_lines(record: dict[str, Any], width: int) -> Iterator[str]:
             least = f"no layout has a hull more than {share} smaller"
         parts.append(f"Without standoffs it has {area(certificate['value'])}; {least}.")
     elif certificate["bound"] > 0.0:
-        parts.append(_EXTENTS[certificate["wish"]].format(share=share))
+        parts.append(_EXTENTS[certificate["wish"]].format(share=share, size=f"{certificate['value']:.1f} mm"))
     else:
         parts.append(f"{least.capitalize()}.")
     parts.append(_GIVEN)

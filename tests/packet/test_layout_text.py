@@ -66,3 +66,17 @@ def test_what_is_not_settled_is_said() -> None:
 
 def test_one_train_needs_no_comparison() -> None:
     assert told(found=1, ruled_out=0, settled=1) == "Trains: this one alone has the wanted reduction."
+
+
+@pytest.mark.parametrize(
+    ("wish", "words"),
+    [
+        ("height", "Without standoffs it is 121.4 mm high; no layout is lower by more than 2.1 %."),
+        ("width", "Without standoffs it is 121.4 mm wide; no layout is narrower by more than 2.1 %."),
+        ("move", "A shaft moves by 121.4 mm at most; no layout has a largest move that is shorter by more than 2.1 %."),
+    ],
+)
+def test_what_is_wished_is_told_with_how_much_better_it_could_be(wish: str, words: str) -> None:
+    certificate = CERTIFICATE | {"wish": wish, "value": 121.36, "bound": 118.92, "gap": 0.0201}
+    layout = {"hull_mm2": 16_770.0, "certificate": certificate, "trains": None, "contacts": []}
+    assert words in " ".join(" ".join(layout_lines({"layout": layout, "plates": []}, 80)).split())
