@@ -5,6 +5,7 @@ from __future__ import annotations
 from gearplate.job.check_duty import check_duty
 from gearplate.job.check_frame import check_frame
 from gearplate.job.check_plates import check_holes, check_plates
+from gearplate.job.check_play import check_play
 from gearplate.job.check_shafts import check_places, check_shafts
 from gearplate.job.check_train import check_motors, check_train
 from gearplate.job.reading import Reading
@@ -24,4 +25,5 @@ def check_job(reading: Reading) -> None:
     check_frame(reading, known)
     check_plates(reading)
     check_duty(reading)
+    check_play(reading)
     check_holes(reading, known)

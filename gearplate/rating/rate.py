@@ -30,7 +30,7 @@ from gearplate.rating.teeth import rate_teeth
 NOT_MODELLED = (
     "belts on the output axle; a chain that runs slack or is too tight; what a chained wheel takes in a turn",
     "keys, pins, set screws and hubs; a motor's own shaft and bearings; the wheel and its hub; the rail and its blocks",
-    "fatigue of shafts; wear and heat of teeth, lubrication, tooth errors beyond the velocity factor",
+    "fatigue of shafts; wear and own heat of teeth, lubrication, tooth errors beyond the velocity factor",
     "press fits and clamping in the holes' stress; friction under screw heads, which carries much of the shear",
     "creep: under a lasting load plastics and wood take about half of the bearing stress told here",
     "posts that give way, and frame and rail; shafts in more than two bearings; the loss within idlers' own meshes",
@@ -88,7 +88,7 @@ def rate(
     forces = {sense: mesh_forces(layout, loads, sense) for sense in (1, -1)}
     unrated: list[str] = []
     items: list[Rating] = list(
-        rate_teeth(forces[1], lambda gear, pinion: _strength(tables, gear, pinion), _Speeds(spec, loads))
+        rate_teeth(forces[1], lambda gear, pinion: _strength(tables, gear, pinion), _Speeds(spec, loads), duty.hall_c)
     )
     cases: list[ShaftCase] = []
     usual = _Speeds(spec, loads, duty.typical_speed)

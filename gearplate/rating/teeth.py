@@ -36,17 +36,33 @@ class _Tooth:
     strength: Strength
     speed_m_s: float
     both_ways: bool
+    hall_c: float
+
+    @property
+    def contact_mpa(self) -> float:
+        """What its flanks stand at the hall's temperature."""
+        return (self.strength.tooth_contact_mpa or 0.0) * self.strength.share_at(self.hall_c)
+
+    def warmth(self, cold_mpa: float | None) -> str:
+        """What the hall's temperature leaves of a strength, for the note; nothing where all of it."""
+        share = self.strength.share_at(self.hall_c)
+        if share == 1.0:
+            return ""
+        return f"; {share:.0%} of the strength left at {self.hall_c:.0f} deg C, of {cold_mpa or 0.0:.3g} MPa"
 
 
 def rate_teeth(
     forces: Sequence[MeshForce],
     strength_of: Callable[[GearSpec, bool], Strength],
     speed_rpm: Callable[[str], float | None],
+    hall_c: float,
 ) -> tuple[Rating, ...]:
     """Bending of both gears and contact of every mesh, in the hardest push.
 
     `strength_of(gear, is_pinion)`: what its material stands. `speed_rpm(shaft)`: at the hardest push; None where no
-    motor's speed is known: then the velocity factor is that of rest.
+    motor's speed is known: then the velocity factor is that of rest. `hall_c`: the hottest hall; plastic teeth stand
+    less in it (what they gain by running is not in it). Their modulus stays that of the cold, so that the pressure
+    between flanks, which softer ones share, comes out too high rather than too low.
     """
     motors = {force.mesh.driver.shaft for force in forces if force.mesh.driver.shaft.startswith("M")}
     teeth = []
@@ -60,7 +76,7 @@ def rate_teeth(
         for gear, mate in ((driver, driven), (driven, driver)):
             both_ways = gear.shaft.startswith("I")
             strength = strength_of(gear.gear, gear.shaft in motors)
-            teeth.append(_Tooth(force, gear, mate, strength, speed, both_ways))
+            teeth.append(_Tooth(force, gear, mate, strength, speed, both_ways, hall_c))
     if not teeth:
         return ()
     sizes, mates = _sizes([tooth.gear.gear for tooth in teeth]), _sizes([tooth.mate.gear for tooth in teeth])
@@ -103,6 +119,7 @@ def _as_printed(gear: GearSpec) -> bool:
 def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
     gear, strength = tooth.gear.gear, tooth.strength
     allowed = (strength.tooth_bending_mpa or 0.0) * (IDLER_SHARE if tooth.both_ways else 1.0)
+    allowed *= strength.share_at(tooth.hall_c)
     printed = _as_printed(gear)
     y = float(form_factor_20(gear.teeth)) if printed else generated
     if not y > 0.0:
@@ -114,6 +131,7 @@ def _bending(tooth: _Tooth, generated: float, j: float) -> list[Rating]:
         f"{'(table)' if printed else '(this tooth)'}"
     )
     told += f", m = {module:.4g} mm, v = {tooth.speed_m_s:.2f} m/s, Kv = {float(found.velocity_factor):.3f}"
+    told += tooth.warmth(strength.tooth_bending_mpa)
     told += "; bent both ways each turn: 0.7 of the limit (AGMA 2001, from memory)" if tooth.both_ways else ""
     source = "Lewis, Barth (Shigley)" + ("" if printed else "; Y by Lewis's parabola in the generated tooth")
     standing = strength.standing_for("tooth_bending_mpa")
@@ -169,8 +187,8 @@ def _contact(one: _Tooth, two: _Tooth) -> Rating:
     factor = float(lewis.velocity_factor(one.speed_m_s))
     a = math.radians(force.mesh.mesh.working_pressure_angle_deg)
     pressure = float(contact.contact_stress(force.tangential_n, force.face_mm, d1, d2, a, elastic, factor))
-    weaker = min((one.strength, two.strength), key=lambda strength: strength.tooth_contact_mpa or 0.0)
-    allowed = weaker.tooth_contact_mpa or 0.0
+    softer = min((one, two), key=lambda tooth: tooth.contact_mpa)
+    weaker, allowed = softer.strength, softer.contact_mpa
     return Rating(
         part=f"{one.gear.shaft} {z1}T on {two.gear.shaft} {z2}T, flanks",
         kind=Kind.STRENGTH,
@@ -184,6 +202,6 @@ def _contact(one: _Tooth, two: _Tooth) -> Rating:
         standing=weaker.standing_for("tooth_contact_mpa"),
         note=f"{one.strength.name} on {two.strength.name}; F = {force.tangential_n:.0f} N over b = {force.face_mm:.1f} "
         f"mm, d = {d1:.2f} and {d2:.2f} mm, a = {math.degrees(a):.2f} deg, Kv = {factor:.3f}, "
-        f"Cp = {elastic:.1f} sqrt(MPa); wear and lubrication are not in it",
+        f"Cp = {elastic:.1f} sqrt(MPa){softer.warmth(weaker.tooth_contact_mpa)}; wear and lubrication are not in it",
         shafts=(one.gear.shaft, two.gear.shaft),
     )
