@@ -82,6 +82,11 @@ def _shaft(reading: Reading, name: str) -> None:
     tables = tables_of(reading, name)
     path: KeyPath = ("shafts", name)
     stock = tables.stock(reading.catalog)
+    if tables.own.held_by is not None:
+        held_by = reading.catalog.retainer(tables.own.held_by)
+        if not fits(held_by.section, stock.section):
+            message = f"It fits {held_by.section}, and the shaft {name} is {stock.name} ({stock.section})."
+            reading.say((*path, "held_by"), message, "a ring or collar of that size")
     if not tables.turns:
         _fixed(reading, name, tables)
         return
@@ -89,11 +94,6 @@ def _shaft(reading: Reading, name: str) -> None:
     if spacer is not None and spacer <= stock.section.corners_mm:
         where = (*path, "spacer") if tables.own.spacer else ("shaft", "spacer")
         reading.say(where, f"The shaft itself is {stock.section.corners_mm:.2f} mm across.", "a wider spacer")
-    if tables.own.held_by is not None:
-        held_by = reading.catalog.retainer(tables.own.held_by)
-        if not fits(held_by.section, stock.section):
-            message = f"It fits {held_by.section}, and the shaft {name} is {stock.name} ({stock.section})."
-            reading.say((*path, "held_by"), message, "a ring or collar of that size")
     if name == "output" and tables.own.carried_by == "blocks":
         return
     carried = [side for side in Side if tables.carried(side)]

@@ -11,6 +11,7 @@ from gearplate.packet.sizes import bare, both, one, unit_of, unit_word
 
 Row = tuple[int, str, str]
 
+ON_THE_BENCH = "spacers beside its blocks and its float: set on the bench"
 _NO_STANDARD = 1e-6
 
 
@@ -28,8 +29,9 @@ def cut_rows(record: dict[str, Any], shafts: bool = True) -> list[Row]:
 
     if shafts:
         for shaft in axial["shafts"]:
-            held = f", held by {harmless(shaft['held_by'], 30)}" if shaft["held_by"] else ""
-            add(f"shaft {shaft['shaft']}, {harmless(shaft['stock'], 30)}", shaft["cut_length_mm"], held)
+            more = f", held by {_rings(shaft)}" if shaft["held_by"] else ""
+            more += f"; {ON_THE_BENCH}" if _on_the_bench(shaft) else ""
+            add(f"shaft {shaft['shaft']}, {harmless(shaft['stock'], 30)}", shaft["cut_length_mm"], more)
         for shaft in axial["shafts"]:
             for part in shaft["parts"]:
                 if part["kind"] in ("spacer", "shim"):
@@ -38,6 +40,18 @@ def cut_rows(record: dict[str, Any], shafts: bool = True) -> list[Row]:
         tapped = "" if post["tapped_mm"] is None else f", tapped {one(post['tapped_mm'], unit)} deep at both ends"
         add(f"{post['what']}, {one(post['outside_mm'], unit)} outside", post["cut_length_mm"], tapped, post["count"])
     return [(count, what, told) for (what, told), count in found.items()]
+
+
+def _rings(shaft: dict[str, Any]) -> str:
+    """ "ring-8mm", or "2 ring-8mm" where one sits at each end."""
+    count = sum(part["kind"] == "retainer" for part in shaft["parts"])
+    name = harmless(shaft["held_by"], 30)
+    return f"{count} {name}" if count > 1 else name
+
+
+def _on_the_bench(shaft: dict[str, Any]) -> bool:
+    """Whether blocks of unknown size carry it, so that no spacers beside them could be worked out."""
+    return shaft["float_mm"] is None
 
 
 def screw_rows(record: dict[str, Any]) -> list[Row]:
@@ -89,6 +103,7 @@ def saw_lines(record: dict[str, Any], width: int) -> Iterator[str]:
     for post in axial["posts"]:
         plural = "" if post["count"] == 1 else "s"
         sawn.append(f"{post['count']} {post['what']}{plural} of {bare(post['cut_length_mm'], unit)}")
+    sawn += [f"{shaft['shaft']}: {ON_THE_BENCH}" for shaft in axial["shafts"] if _on_the_bench(shaft)]
     yield from wrapped(f"Saw, in {unit_word(unit)}: {'; '.join(sawn)}", width, "", "  ")
     screws = [f"{count} {what.removeprefix('screw ')}" for count, what, _ in screw_rows(record) if "screw" in what]
     if screws:

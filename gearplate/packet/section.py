@@ -182,7 +182,7 @@ def _listed(column: Column, record: dict[str, Any], shaft: dict[str, Any], first
         column.row(
             [(0.0, str(first + index)), (7.0, name), (-column.width, told)], SMALL, bold=part["kind"] == "spacer"
         )
-    if any(part["kind"] == "bearing blocks" for part in shaft["parts"]):
+    if shaft["float_mm"] is None:
         column.text("spacers beside the blocks and float along it: set on the bench", SMALL, 7.0)
     else:
         column.text(f"float along it {one(shaft['float_mm'], unit)}", SMALL, 7.0)

@@ -31,7 +31,7 @@ def shaft_axial(spec: LayoutSpec, shaft: ShaftPlan) -> dict[str, Any]:
         "across_mm": length(spec.shaft(shaft.name).stock.section.corners_mm),
         "cut_length_mm": length(shaft.length_mm),
         "z_mm": [length(shaft.z0_mm), length(shaft.z1_mm)],
-        "float_mm": length(shaft.float_mm),
+        "float_mm": None if shaft.bench else length(shaft.float_mm),  # set on the bench
         "held_by": shaft.held_by,
         "parts": [part_axial(part) for part in shaft.parts],
     }

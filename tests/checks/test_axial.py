@@ -11,9 +11,10 @@ from gearplate.catalog.fasteners import Fastener
 from gearplate.checks.rules import axial, threads
 from gearplate.checks.subject import Subject
 from gearplate.finding import Finding, Severity
+from gearplate.job.load import load_job
 from gearplate.layout.design import GearOnShaft
 from gearplate.layout.spec import LayoutSpec, MotorSpec, ShaftSpec
-from tests.builders.subjects import fair, fair_unchanged
+from tests.builders.subjects import fair, fair_unchanged, subject_of
 
 RULES = {rule.code: rule for rule in (*axial.RULES, *threads.RULES)}
 
@@ -51,6 +52,17 @@ def test_float_from_a_quarter_to_eight_tenths(float_mm: float, fires: bool) -> N
     assert [one.severity for one in findings] == [Severity.WARNING] * fires
 
 
+def test_the_float_that_is_there_counts_and_not_the_wish() -> None:
+    """A ring of 0.55 mm leaves 0.45 mm of the millimetre between S1's gears, too little for a spacer: more than the
+    0.2 mm that were asked for, and enough. One of 0.9 mm leaves 0.1 mm, so that the ends give the rest of 0.2 mm."""
+    held_by = fair_unchanged().layout_spec.shaft("S1").held_by
+    assert held_by is not None
+    for width, float_mm, fires in ((0.55, 0.45, False), (0.9, 0.2, True)):
+        changed = with_shaft("S1", float_mm=0.2, held_by=replace(held_by, width_mm=width))
+        assert axial.plan_of(changed).shaft("S1").float_mm == pytest.approx(float_mm)
+        assert [one.measured for one in found("axial-float", changed)] == [pytest.approx(float_mm)] * fires
+
+
 @pytest.mark.parametrize(("float_mm", "severity"), [(2.0, Severity.WARNING), (2.002, Severity.ERROR)])
 def test_a_gear_rubs_once_half_the_float_is_all_the_room(float_mm: float, severity: Severity) -> None:
     # each gear has 1 mm to the flange of its own bearing
@@ -60,8 +72,9 @@ def test_a_gear_rubs_once_half_the_float_is_all_the_room(float_mm: float, severi
 def test_faces_meet_less_by_the_float_of_both_shafts() -> None:
     subject = fair_unchanged()
     mesh = subject.layout.meshes[-1]
-    # half-inch faces; 0.25 mm of each shaft, and what a 0.035 in ring leaves of the millimetre between S1's gears
-    wanted = 12.7 - 0.25 - 0.25 - (1.0 - 0.035 * 25.4)
+    # half-inch faces; 0.25 mm of the output, and of S1 that with half of what a 0.035 in ring leaves of the millimetre
+    # between its gears: the other half comes out of the gap at the bearing
+    wanted = 12.7 - 0.25 - 0.25 - (1.0 - 0.035 * 25.4) / 2
     assert axial.least_overlap_mm(subject, mesh.driver, mesh.driven) == pytest.approx(wanted)
     pinion = subject.layout.meshes[0]
     assert axial.least_overlap_mm(subject, pinion.driver, pinion.driven) <= 12.7 - 0.25
@@ -122,6 +135,34 @@ def test_a_shaft_without_room_for_its_ring_is_told() -> None:
     assert found("shaft-held", with_shaft("S1", held_by=replace(held_by, width_mm=1.0))) == ()
     (short,) = found("shaft-held", with_shaft("S1", held_by=replace(held_by, width_mm=1.001)))
     assert short.where.shafts == ("S1",)
+
+
+def barrow(**changes: object) -> Subject:
+    """The idler's fixed 8 mm shaft of the shipped barrow, changed in the plan and nowhere else."""
+    subject = subject_of(load_job("barrow-idler"))
+    shafts = tuple(
+        replace(one, **changes) if one.name == "I1" else one  # type: ignore[arg-type]
+        for one in subject.layout_spec.shafts
+    )
+    return replace(subject, layout_spec=replace(subject.layout_spec, shafts=shafts))
+
+
+def test_a_fixed_shaft_that_nothing_keeps_in_is_told() -> None:
+    subject = barrow()
+    assert found("shaft-held", subject) == ()
+    ring = subject.layout_spec.shaft("I1").held_by
+    assert ring is not None
+    # between plate and gear lie the flange of the output's bearing and a millimetre; a spacer and half of the float
+    room = 0.062 * 25.4 + 1.0
+    assert found("shaft-held", barrow(held_by=replace(ring, width_mm=room - 0.75))) == ()
+    (short,) = found("shaft-held", barrow(held_by=replace(ring, width_mm=room - 0.749)))
+    assert (short.severity, short.where.shafts) == (Severity.NOTE, ("I1",))
+    assert short.measured == pytest.approx(room)
+    assert short.limit == pytest.approx(room + 0.001)
+    (none,) = found("shaft-held", barrow(held_by=None))
+    assert "no ring or collar in the table fits round-8mm" in none.message
+    assert found("shaft-held", barrow(held_by=None, fit_mm=-0.02)) == ()  # pressed in
+    assert len(found("shaft-held", barrow(held_by=None, fit_mm=0.0))) == 1
 
 
 def _tapped(depth_mm: float, *lengths: float) -> Subject:

@@ -38,6 +38,7 @@ BUILDABLE = {
     "play-parts",
     "screw-thread",
     "shaft-held",
+    "shaft-held-fixed",
     "spacer-seat",
     "strength",
     "slot-travel",

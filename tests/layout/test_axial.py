@@ -10,12 +10,13 @@ import pytest
 
 from gearplate.catalog import load_catalog, profiles_folder
 from gearplate.catalog.motors import Motor
-from gearplate.layout.axial.parts import AxialPlan, PartKind, ScrewPlan
+from gearplate.layout.axial.parts import AxialPlan, PartKind, ScrewPlan, ShaftPlan
 from gearplate.layout.axial.plan import axial_plan
 from gearplate.layout.axial.shaft_stack import gear_travel_mm
 from gearplate.layout.design import Layout
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import BearingSeat, CarriedBy, LayoutSpec, Place, SprocketSpec
+from tests.builders.designs import design
 from tests.builders.specs import drive_spec
 
 CATALOG = load_catalog([profiles_folder()])
@@ -50,8 +51,8 @@ def test_parts_between_the_plates_leave_the_float_and_nothing_else() -> None:
         assert len([part for part in inside if part.kind is PartKind.GEAR]) == gears
         assert sum(part.length_mm for part in inside) + shaft.float_mm == pytest.approx(gap - 2 * flange)
     assert plan.shaft("output").float_mm == pytest.approx(0.5)
-    # the ring fills its millimetre between two gears alone: what is left of it is float too
-    assert plan.shaft("S1").float_mm == pytest.approx(0.5 + 1.0 - RING.width_mm)
+    # the ring fills its millimetre between two gears alone: what is left of it is a part of the float
+    assert plan.shaft("S1").float_mm == pytest.approx(0.5)
 
 
 def test_no_two_parts_of_a_shaft_overlap() -> None:
@@ -100,7 +101,8 @@ def test_gears_travel_by_the_slack_on_their_sides() -> None:
         if gear.shaft in ("S1", "output"):
             down, up = gear_travel_mm(plan.shaft(gear.shaft), gear)
             assert down + up == pytest.approx(plan.shaft(gear.shaft).float_mm)
-            assert min(down, up) == pytest.approx(0.25)
+            left = 1.0 - RING.width_mm if gear.shaft == "S1" else 0.0  # beside the ring
+            assert min(down, up) == pytest.approx(0.25 - left / 2)
 
 
 def test_no_ring_where_there_is_no_room_is_told() -> None:
@@ -110,6 +112,50 @@ def test_no_ring_where_there_is_no_room_is_told() -> None:
     assert shaft.held_by is None
     # a 3/8 in collar and half a mm of spacer in the millimetre between the gears
     assert shaft.room_short_mm == pytest.approx(9.525 + 0.5 - 1.0)
+
+
+def fixed(**changes: object) -> tuple[ShaftPlan, Layout]:
+    """The fixed 8 mm shaft of the shipped barrow's idler."""
+    made = design("barrow-idler")
+    shafts = tuple(
+        replace(one, **changes) if one.name == "I1" else one  # type: ignore[arg-type]
+        for one in made.spec.shafts
+    )
+    return axial_plan(replace(made.spec, shafts=shafts), made.layout).shaft("I1"), made.layout
+
+
+def test_a_fixed_shaft_has_a_ring_inside_each_plate() -> None:
+    shaft, layout = fixed()
+    low, high = layout.stack.inboard[1], layout.stack.outboard[0]
+    assert shaft.held_by == "ring-8mm"
+    inner, outer = shaft.of(PartKind.RETAINER)
+    # a quarter of half a mm from either plate: the shaft can move by a quarter mm, and its gear by another
+    assert inner.z0_mm - low == pytest.approx(0.125)
+    assert high - outer.z1_mm == pytest.approx(0.125)
+    assert [inner.length_mm, outer.length_mm] == pytest.approx([0.8, 0.8])
+    below, above = shaft.of(PartKind.SPACER)
+    (wheel,) = shaft.of(PartKind.GEAR)
+    assert below.z0_mm == pytest.approx(inner.z1_mm)
+    assert wheel.z0_mm - below.z1_mm == pytest.approx(0.125)
+    assert above.z0_mm - wheel.z1_mm == pytest.approx(0.125)
+    assert above.z1_mm == pytest.approx(outer.z0_mm)
+    # flange 1.5748 and 1 mm lie between plate and gear: less ring and two quarters
+    assert below.length_mm == pytest.approx(1.5748 + 1.0 - 0.8 - 0.25)
+    assert shaft.float_mm == pytest.approx(0.5)
+    assert shaft.length_mm == pytest.approx(high - low + 12.0 - 0.5)
+    moved = sum(gear_travel_mm(shaft, next(one for one in layout.gears if one.shaft == "I1")))
+    assert moved == pytest.approx(0.5)
+
+
+def test_a_fixed_shaft_without_room_or_that_is_pressed_in_has_no_ring() -> None:
+    shaft, _ = fixed(held_by=CATALOG.retainer("collar-8mm"))
+    assert shaft.held_by is None
+    assert shaft.of(PartKind.RETAINER) == ()
+    # an 8 mm collar, 0.5 mm of spacer, half of the float; free are a flange and a millimetre
+    assert shaft.room_short_mm == pytest.approx(8.0 + 0.5 + 0.25 - 1.5748 - 1.0)
+    assert shaft.float_mm == pytest.approx(0.5)
+    pressed, _ = fixed(fit_mm=-0.02)
+    assert (pressed.held_by, pressed.room_short_mm) == (None, 0.0)
 
 
 def test_measured_plates_lengthen_the_shaft() -> None:
@@ -125,6 +171,10 @@ def test_blocks_carry_the_axle_and_their_spacers_are_left_to_the_bench() -> None
     assert len(axle.of(PartKind.BLOCKS)) == 1
     assert axle.of(PartKind.SPACER) == ()
     assert len(axle.of(PartKind.RETAINER)) == 2
+    assert axle.bench
+    assert axle.float_mm == 0.5  # what is asked for, and drawn at its rings
+    assert not planned().shaft("output").bench
+    assert planned(spec_of(carried_by=CarriedBy.BOTH)).shaft("output").bench
 
 
 def test_pinions_stand_where_the_stack_puts_them() -> None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 
+from gearplate.layout.spec import CarriedBy
 from gearplate.packet.saw_list import cut_rows, saw_lines, screw_length, screw_rows
 from gearplate.packet.section import section
 from gearplate.packet.section_panels import spread
@@ -100,6 +102,33 @@ def test_the_saw_list_counts_what_the_record_has(name: str) -> None:
     short = " ".join(saw_lines(record, 80))
     for shaft in axial["shafts"]:
         assert shaft["shaft"] in short
+
+
+def test_what_is_set_on_the_bench_is_told_wherever_lengths_are() -> None:
+    """An output in blocks of unknown size: no float in the record, and the lists say who sets it."""
+    made = design("compost-drive")
+    told = "spacers beside its blocks and its float: set on the bench"
+    plain = design_record(made)
+    assert told not in " ".join(saw_lines(plain, 400))
+    assert not any(told in row[2] for row in cut_rows(plain))
+    for carried_by in (CarriedBy.BLOCKS, CarriedBy.BOTH):
+        record = design_record(replace(made, spec=replace(made.spec, carried_by=carried_by)))
+        floats = {shaft["shaft"]: shaft["float_mm"] for shaft in record["axial"]["shafts"]}
+        assert floats == {"output": None, "S1": 0.5}
+        assert f"output: {told}" in " ".join(saw_lines(record, 400))
+        assert [row[1] for row in cut_rows(record) if told in row[2]] == ["shaft output, hex-1/2in"]
+        sheet = section(record)
+        assert sheet is not None
+        said = " ".join(texts(ElementTree.fromstring(sheet.file())))
+        assert "spacers beside the blocks and float along it: set on the bench" in said
+
+
+def test_rings_at_both_ends_are_counted() -> None:
+    rows = {what: more for _, what, more in cut_rows(design_record(design("barrow-idler")))}
+    assert rows["shaft I1, round-8mm"].endswith(", held by 2 ring-8mm")
+    assert rows["shaft output, hex-1/2in"].endswith(", held by 2 ring-hex-1/2in")
+    rows = {what: more for _, what, more in cut_rows(design_record(design("compost-drive")))}
+    assert rows["shaft S1, hex-1/2in"].endswith(", held by ring-hex-1/2in")
 
 
 def test_one_of_a_thing_is_told_as_one() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from gearplate.checks.job_keys import exact, rounded_down
+from gearplate.checks.job_keys import exact, rounded_down, rounded_up
 from gearplate.checks.rule import Outcome, Rule
 from gearplate.finding import Finding, Remedy, Severity, Standing, Where
 
@@ -39,20 +39,22 @@ def _float(subject: Subject) -> Outcome:
     findings = []
     for shaft in subject.layout_spec.shafts:
         compared += 1
-        wanted = shaft.float_mm
+        # with what a ring leaves between gears; where there is less than was asked for, parts stand in each other:
+        # that is for gap-room
+        found = max(shaft.float_mm, plan_of(subject).shaft(shaft.name).float_mm)
         rubbing = _rubbing(subject, shaft)
         if rubbing is not None:
             findings.append(rubbing)
-        elif not LEAST_FLOAT_MM - TOUCHING_MM <= wanted <= MOST_FLOAT_MM + TOUCHING_MM:
-            tight = wanted < LEAST_FLOAT_MM
+        elif not LEAST_FLOAT_MM - TOUCHING_MM <= found <= MOST_FLOAT_MM + TOUCHING_MM:
+            tight = found < LEAST_FLOAT_MM
             findings.append(
                 Finding(
                     "axial-float",
                     Severity.WARNING,
-                    f"{shaft.name} has {wanted:.3f} mm of float along it: "
+                    f"{shaft.name} has {found:.3f} mm of float along it: "
                     + ("a plate that swells clamps it." if tight else "its gears wander and knock."),
                     _where(subject, shaft.name),
-                    wanted,
+                    found,
                     LEAST_FLOAT_MM if tight else MOST_FLOAT_MM,
                     "mm",
                     Standing.COMMON_PRACTICE,
@@ -200,27 +202,50 @@ def _spacers(subject: Subject) -> Outcome:
 
 
 def _held(subject: Subject) -> Outcome:
+    from gearplate.layout.axial.shaft_stack import held_by_fit
+
     compared = 0
     findings = []
     for plan in plan_of(subject).shafts:
         compared += 1
+        shaft = subject.layout_spec.shaft(plan.name)
         if plan.room_short_mm > TOUCHING_MM:
             findings.append(_loose(subject, plan))
+        elif shaft.held_by is None and not held_by_fit(shaft):
+            findings.append(
+                Finding(
+                    "shaft-held",
+                    Severity.NOTE,
+                    f"nothing keeps {plan.name} from moving along: no ring or collar in the table fits "
+                    f"{shaft.stock.name}. Stop its ends on the bench, or put a row for it into retainers.toml.",
+                    _where(subject, plan.name),
+                    standing=Standing.COMMON_PRACTICE,
+                )
+            )
     return Outcome(compared, tuple(findings))
 
 
 def _loose(subject: Subject, plan: ShaftPlan) -> Finding:
+    from gearplate.layout.axial.shaft_stack import LEAST_SPACER_MM
+
     shaft = subject.layout_spec.shaft(plan.name)
     held_by = shaft.held_by
     assert held_by is not None  # room can only be short of something
-    wanted = held_by.width_mm + 0.5
+    wanted = held_by.width_mm + LEAST_SPACER_MM
     said = [key for key in ("shaft", f"shafts.{plan.name}") if _says(subject, key)]
     remedy = Remedy("Take the usual ring.", tuple((f"{key}.held_by", None) for key in said)) if said else None
+    beside, with_it = "beside its gears", "with a spacer"
+    if not shaft.turns:
+        wanted += 0.5 * shaft.float_mm
+        beside, with_it = "between a plate and its gear", "with a spacer and its float"
+        if remedy is None:
+            more = rounded_up(subject.layout_spec.clearances.axial_mm + plan.room_short_mm, subject.unit)
+            remedy = Remedy("Leave more room beside the gears.", (("clearances.axial", more),))
     return Finding(
         "shaft-held",
         Severity.NOTE,
-        f"nothing keeps {plan.name} from moving along: beside its gears {wanted - plan.room_short_mm:.3f} mm are free, "
-        f"and {held_by.name} with a spacer wants {wanted:.3f} mm. Stop its ends on the bench.",
+        f"nothing keeps {plan.name} from moving along: {beside} {wanted - plan.room_short_mm:.3f} mm are free, "
+        f"and {held_by.name} {with_it} wants {wanted:.3f} mm. Stop its ends on the bench.",
         _where(subject, plan.name),
         wanted - plan.room_short_mm,
         wanted,
@@ -245,7 +270,8 @@ RULES = (
         why="A shaft without float is clamped as soon as a plate swells or a sheet is thicker than it was said: its "
         "bearings carry the clamping and get hot. With too much, gears wander off their mates and rub on plates.",
         remedy="Leave shaft.float out: 0.5 mm is taken. Or leave more clearances.axial beside the gears.",
-        limit="0.25 to 0.8 mm (warning); no gear reaches a plate or flange with all float on one side (error).",
+        limit="0.25 to 0.8 mm, with what a ring leaves between two gears (warning); "
+        "no gear reaches a plate or flange with all float on one side (error).",
         standing=Standing.COMMON_PRACTICE,
         source="common practice, no source; geometry",
         applies_to="shafts in the plates",
@@ -286,9 +312,12 @@ RULES = (
         code="shaft-held",
         title="What keeps a shaft from moving along",
         why="A plain shaft in sliding bores walks out of its bearings with the first knocks. A ring in a groove "
-        "between two parts that the bearings hold keeps it in both directions.",
+        "between two parts that the bearings hold keeps it in both directions; a shaft that stands still in plain "
+        "holes wants one just inside each plate.",
         remedy="Take a ring instead of a collar (shaft.held_by), or leave more room beside the gears.",
-        limit="between the bearings the ring's width and a spacer of 0.5 mm fit, or the ring alone between two gears.",
+        limit="between the bearings the ring's width and a spacer of 0.5 mm fit, or the ring alone between two gears. "
+        "Beside the gear of a shaft that stands still the ring's width, a spacer of 0.5 mm and half of the float; one "
+        "that is pressed into its holes needs none.",
         standing=Standing.COMMON_PRACTICE,
         source="common practice, no source",
         applies_to="shafts in the plates",

@@ -46,8 +46,9 @@ class ShaftPlan:
     """A shaft with all that sits on it, in order of z, the float shared by both ends.
 
     `z0_mm`, `z1_mm`: the shaft as cut. `float_mm`: how far the parts between the plates can move, all told. `held_by`:
-    the ring or collar that keeps the shaft itself from moving along, None where the blocks or its fit must do it, or
-    where there is no room for one (`room_short_mm` > 0).
+    the ring or collar that keeps the shaft itself from moving along, None where the blocks or its fit must do it, where
+    none of its size is known, or where there is no room for one (`room_short_mm` > 0). `bench`: blocks carry it, whose
+    size is not known; spacers beside them are cut and the float is set there, and `float_mm` is what the job wants.
     """
 
     name: str
@@ -58,6 +59,7 @@ class ShaftPlan:
     float_mm: float
     held_by: str | None
     room_short_mm: float = 0.0
+    bench: bool = False
 
     @property
     def length_mm(self) -> float:

@@ -3,7 +3,8 @@
 Between the plates the parts lie between the inner rings of both bearings (the plates themselves where the shaft stands
 still). The spacers next to the bearings are made shorter by half of the float each, so that gears stand in their
 planes when the float is shared. The shaft itself is held by one ring in a groove between two of these parts, or, the
-output axle, by one at each end.
+output axle, by one at each end. A shaft that stands still has a ring just inside each plate; half of its float lies
+between rings and plates, half between what the rings hold and its gears, which turn.
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ def shaft_plan(spec: LayoutSpec, layout: Layout, shaft: ShaftSpec) -> ShaftPlan:
     z1 = stack.outboard[1] if shaft.outboard is not None or not shaft.turns else high
     half = 0.5 * shaft.float_mm
     held = next((part.name for part in inside if part.kind is PartKind.RETAINER), None)
+    bench = False
     if shaft.role is Role.OUTPUT:
         ends = _axle_ends(spec, stack, shaft, own)
         outside += ends
@@ -42,10 +44,12 @@ def shaft_plan(spec: LayoutSpec, layout: Layout, shaft: ShaftSpec) -> ShaftPlan:
         z1 = max((part.z1_mm for part in (*inside, *outside)), default=high) + past
         held = next((part.name for part in ends if part.kind is PartKind.RETAINER), None)
         short = 0.0
+        if spec.carried_by is not CarriedBy.PLATES:
+            slack, bench = shaft.float_mm, True
     else:
         z0, z1 = z0 + half, z1 - half
     parts = sorted((*inside, *outside), key=lambda part: (part.z0_mm, part.z1_mm))
-    return ShaftPlan(shaft.name, shaft.role, tuple(parts), z0, z1, slack, held, short)
+    return ShaftPlan(shaft.name, shaft.role, tuple(parts), z0, z1, slack, held, short, bench)
 
 
 def _limits(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, own: list[GearOnShaft]) -> tuple[float, float]:
@@ -66,32 +70,61 @@ def _limits(spec: LayoutSpec, stack: Stack, shaft: ShaftSpec, own: list[GearOnSh
 
 
 def _between(shaft: ShaftSpec, own: list[GearOnShaft], low: float, high: float) -> tuple[tuple[AxialPart, ...], float]:
-    """Gears, spacers and the ring between the plates; and how much room the ring lacks."""
+    """Gears, spacers and what holds the shaft between the plates; and how much room that lacks."""
     half = 0.5 * shaft.float_mm
-    edges = [low + half, *(z for gear in own for z in (gear.z0_mm, gear.z1_mm)), high - half]
-    rooms = [(edges[index], edges[index + 1]) for index in range(0, len(edges), 2)]
+    rooms = _rooms(own, low + half, high - half)
     ring, short = _ring_room(shaft, rooms)
+    at_ends = False
+    if ring is not None and shaft.held_by is not None:
+        left = rooms[ring][1] - rooms[ring][0] - shaft.held_by.width_mm
+        if left < LEAST_SPACER_MM - EXACT_MM:  # beside a ring alone between two gears: a part of the float
+            half = max(0.0, half - 0.5 * left)
+            rooms = _rooms(own, low + half, high - half)
+    elif not shaft.turns and shaft.held_by is not None and own and not held_by_fit(shaft):
+        half *= 0.5
+        rooms = _rooms(own, low + half, high - half, half)
+        free = min(end - start for start, end in (rooms[0], rooms[-1]))
+        short = max(0.0, shaft.held_by.width_mm + LEAST_SPACER_MM - free)
+        at_ends = short <= EXACT_MM
+        short = 0.0 if at_ends else short
     parts = []
     for gear in own:
         name = f"{shaft.name} {gear.gear.teeth}T"
         parts.append(AxialPart(PartKind.GEAR, name, gear.z0_mm, gear.z1_mm, gear.tip_diameter_mm))
     for index, (start, end) in enumerate(rooms):
-        if index == ring and shaft.held_by is not None:
-            at_top = index < len(own)  # against the gear: what lies at the bearing is a spacer
+        taken = index == ring or (at_ends and index in (0, len(own)))
+        if taken and shaft.held_by is not None:
+            # in a shaft that turns against the gear: what lies at the bearing is a spacer
+            at_top = index == len(own) if at_ends else index < len(own)
             width = shaft.held_by.width_mm
             z0 = end - width if at_top else start
             parts.append(_retainer(shaft.held_by, z0))
             start, end = (start, z0) if at_top else (z0 + width, end)
-        if end - start > (LEAST_SPACER_MM if index == ring else EXACT_MM):
+        if end - start > (LEAST_SPACER_MM - EXACT_MM if taken else EXACT_MM):
             number = 1 + sum(part.kind is PartKind.SPACER for part in parts)
             name = f"{shaft.name} spacer {number}"
             parts.append(AxialPart(PartKind.SPACER, name, start, end, shaft.spacer_diameter_mm))
     return tuple(parts), short
 
 
+def held_by_fit(shaft: ShaftSpec) -> bool:
+    """Whether a shaft that stands still sits tight in the plates' holes: it needs no ring."""
+    return not shaft.turns and shaft.fit_mm is not None and shaft.fit_mm < 0.0
+
+
+def _rooms(own: list[GearOnShaft], low: float, high: float, beside: float = 0.0) -> list[tuple[float, float]]:
+    """The stretches below, between and above the gears; the first and the last keep off them by `beside`."""
+    edges = [low, *(z for gear in own for z in (gear.z0_mm, gear.z1_mm)), high]
+    if own:
+        edges[1] -= beside
+        edges[-2] += beside
+    return [(edges[index], edges[index + 1]) for index in range(0, len(edges), 2)]
+
+
 def _ring_room(shaft: ShaftSpec, rooms: list[tuple[float, float]]) -> tuple[int | None, float]:
     """Which stretch between the plates takes the ring: the longest with room for a spacer beside it, or one between
-    two gears that it fills alone. None for an axle, which is held at its ends, and for a shaft that stands still."""
+    two gears that it fills alone. None for an axle, which is held at its ends, and for a shaft that stands still,
+    which has two."""
     if shaft.role is Role.OUTPUT or not shaft.turns or shaft.held_by is None:
         return None, 0.0
     if shaft.inboard is None or shaft.outboard is None:
