@@ -165,13 +165,16 @@ def best_placed(
 
 
 def _smallest_first(field: TrainField, numbers: tuple[int, ...]) -> tuple[int, ...]:
-    """The trains by the hull that they come out with, screws and standoffs included; without a layout: last."""
-    hulls: list[float] = []
+    """The trains by the hull that they come out with, screws and standoffs included; those whose layout misses a
+    clearance after the others, without a layout: last."""
+    hulls: list[tuple[bool, float]] = []
     for number in numbers:
+        spec = field.spec(number)
         try:
-            hulls.append(solve_layout(field.spec(number), quick=True).hull_area_mm2)
+            layout = solve_layout(spec, quick=True)
+            hulls.append((bool(nearest_miss(spec, layout)), layout.hull_area_mm2))
         except NoSolution:
-            hulls.append(math.inf)
+            hulls.append((True, math.inf))
     return tuple(number for _, number in sorted(zip(hulls, numbers, strict=True), key=lambda pair: pair[0]))
 
 

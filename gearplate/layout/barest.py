@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
+from gearplate.layout.certified.branch import Status
 from gearplate.layout.certified.conflict import Purse
 from gearplate.layout.chain import free_shafts, place_all
 from gearplate.layout.constraints import build_model
@@ -42,6 +43,14 @@ def barest(spec: LayoutSpec, stack: Stack, rail: Points) -> Trial | None:
     assert best is not None
     turned = with_clocking(spec, best)
     return finish(turned, stack, place_all(turned, _of_shafts(spec, best)), rail)
+
+
+def ruled_out(spec: LayoutSpec, stack: Stack) -> bool:
+    """Whether it is proven that there is none wherever the rail's screws stand: not even where there are none of them.
+    Their demands come on top of these, so that what fails without them fails with any."""
+    model = build_model(spec, stack, (), sure=True, share=0.0)
+    question = grounded(spec, stack, model, slack_mm=SLACK_MM)
+    return Purse(BOXES).layout(question.problem, ONE)[0] is Status.INFEASIBLE
 
 
 def with_clocking(spec: LayoutSpec, angles_rad: Mapping[str, float]) -> LayoutSpec:

@@ -230,6 +230,8 @@ def can_stand(spec: LayoutSpec, purse: Purse, models: Models) -> bool:
                 break
         else:
             return True
+        if not purse.affords(question.problem):
+            break  # for other places of the rail's screws no more than for these
     return False
 
 
@@ -240,6 +242,8 @@ def clears(spec: LayoutSpec, purse: Purse, models: Models) -> bool:
         question = grounded(spec, models.stack(spec), model, slack_mm=SLACK_MM)
         if purse.left and purse.layout(question.problem, ONE)[1] is not None:
             return True
+        if not purse.affords(question.problem):
+            break
     return False
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from gearplate.errors import NoSolution, Stopped, ToolBug
 from gearplate.finding import Finding, Severity
-from gearplate.layout.barest import barest
+from gearplate.layout.barest import barest, ruled_out
 from gearplate.layout.bound import bound_specs
 from gearplate.layout.certified.branch import Answer, Settings, Status, solve
 from gearplate.layout.certified.problem import Cap, Wish
@@ -223,13 +223,15 @@ def _buildable(spec: LayoutSpec, stack: Stack, trials: list[Trial], rails: Seque
     """The nearest that can be built all the same. Raises NoSolution where there is none."""
     trials.sort(key=lambda trial: trial.cost)
     if not any(_can_be_built(spec, stack, trial.layout) for trial in trials):
-        for rail in reversed(rails):  # what stands farther out is in the way of less
+        for number, rail in enumerate(reversed(rails)):  # what stands farther out is in the way of less
             bare = barest(spec, stack, rail)
             if bare is not None and _can_be_built(spec, stack, bare.layout):
                 trials.append(bare)
                 break
             if bare is not None and not spec.wishes.boxes:
                 break  # a quick search: nearer screws would rather be in the way
+            if bare is None and not number and len(rails) > 1 and ruled_out(spec, stack):
+                break
     sound: list[Trial] = []
     for trial in trials:
         if _can_be_built(spec, stack, trial.layout):

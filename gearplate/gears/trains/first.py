@@ -75,10 +75,16 @@ def _by_closeness(
 def _not_too_many(question: Question, distance: Fraction, tables: Tables, most: int) -> Fraction:
     """A shorter distance, within which no more than `most` trains can lie; 0 where that many may be equally near."""
     window, ways = question.window, _ways(question, tables)
-    while distance:
-        part = window.within(distance)
-        if part is None or meetings(tables, question.narrowed(part)).count * ways <= most:
-            return distance
+
+    def too_many(away: Fraction) -> bool:
+        part = window.within(away)
+        return part is not None and meetings(tables, question.narrowed(part)).count * ways > most
+
+    if not too_many(distance):
+        return distance
+    if too_many(Fraction(0)):
+        return Fraction(0)
+    while too_many(distance):
         distance = distance / _NARROWER if distance > window.farthest * _NARROWEST else Fraction(0)
     return distance
 

@@ -42,10 +42,14 @@ class Purse:
         """Boxes that may still be looked at."""
         return max(0, self.boxes - self.spent)
 
+    def affords(self, problem: LayoutProblem) -> bool:
+        """Whether a search is left for such a problem."""
+        return self.left > SEARCH_COSTS * _dear(problem)
+
     def layout(self, problem: LayoutProblem, most: int) -> tuple[Status, dict[str, float] | None]:
         """Any layout of the problem, or a proof that there is none; undecided where the purse is empty."""
-        dear = 1 + HULL_COSTS * len(problem.off)
-        if self.left <= SEARCH_COSTS * dear:
+        dear = _dear(problem)
+        if not self.affords(problem):
             self.undecided += 1
             return Status.STOPPED, None
         settings = Settings(stop_boxes=min(most, self.left // dear - SEARCH_COSTS))
@@ -53,6 +57,10 @@ class Purse:
         self.spent += (answer.boxes + SEARCH_COSTS) * dear
         self.undecided += answer.status is Status.STOPPED and answer.angles_rad is None
         return answer.status, answer.angles_rad
+
+
+def _dear(problem: LayoutProblem) -> int:
+    return 1 + HULL_COSTS * len(problem.off)
 
 
 ENDLESS = 10**9
