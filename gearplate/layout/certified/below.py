@@ -18,7 +18,7 @@ from gearplate.layout.certified.problem import LayoutProblem
 from gearplate.layout.certified.share import ALONE, Several, Share
 from gearplate.layout.certified.waves import Array, Ints
 
-FIRST_BOXES = 32  # a search from nothing begins with so many: a few boxes cost no less than one
+FIRST_BOXES = 64  # a search from nothing begins with so many: a few boxes cost no less than one
 MANY = 12  # and goes on with no fewer
 
 
