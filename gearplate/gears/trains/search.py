@@ -27,19 +27,22 @@ PORTION = 32_768
 
 @dataclass(frozen=True, slots=True)
 class Tables:
-    """What a search needs that does not depend on the window: made once, used for any number of windows."""
+    """What a search needs that does not depend on the window: made once, used for any number of windows. `rising`:
+    numbers of the drivers' products in rising order."""
 
     question: Question
     drivers: Products
     driven: Products
     orders: Orders
+    rising: Whole
 
     @classmethod
     def of(cls, question: Question) -> Tables:
         """Raises ValueError where the choices are more than memory can hold."""
         drivers = all_products([stage.drivers for stage in question.stages])
         driven = all_products([stage.driven for stage in question.stages]).sorted()
-        return cls(question, drivers, driven, orders_of(question, drivers.groups, driven.groups))
+        orders = orders_of(question, drivers.groups, driven.groups)
+        return cls(question, drivers, driven, orders, np.argsort(drivers.products))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +60,11 @@ class Meetings:
 
 def meetings(tables: Tables, question: Question) -> Meetings:
     """Where the window of the question (which may be another than the tables') meets the tables."""
+    rising = tables.rising  # a search from place to place that are near each other is four times as fast
     low, high = question.window.driven_products(tables.drivers.products)
-    starts = np.searchsorted(tables.driven.products, low, side="left")
-    stops = np.searchsorted(tables.driven.products, high, side="right")
+    starts, stops = np.empty_like(rising), np.empty_like(rising)
+    starts[rising] = np.searchsorted(tables.driven.products, low[rising], side="left")
+    stops[rising] = np.searchsorted(tables.driven.products, high[rising], side="right")
     return Meetings(starts, np.cumsum(np.maximum(stops - starts, 0)))
 
 
