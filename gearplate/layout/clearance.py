@@ -84,6 +84,11 @@ def requirement(a: Body, b: Body, spec: LayoutSpec) -> Requirement | None:
     return _practice("hardware-clearance", clear.still_mm)
 
 
+def widest_gap_mm(spec: LayoutSpec) -> float:
+    """The widest gap that any two bodies of this spec must keep."""
+    return max(spec.clearances.gear_tip_mm, spec.clearances.still_mm, spec.wheel.clear_mm)
+
+
 class Requirements:
     """The requirements of one spec, remembered: a pair's depends on the kinds of its bodies alone."""
 
@@ -150,13 +155,19 @@ def mate_names(spec: LayoutSpec) -> set[frozenset[str]]:
     }
 
 
-def pairs(bodies: Sequence[Body], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]) -> Iterator[Pair]:
-    """Every pair of placed bodies that must keep apart and overlaps along z, with the gap there is.
+def pairs(
+    bodies: Sequence[Body],
+    spec: LayoutSpec,
+    shafts_at: dict[str, tuple[float, float]],
+    within_mm: float = math.inf,
+) -> Iterator[Pair]:
+    """Every pair of placed bodies that must keep apart and overlaps along z, with the gap there is. `within_mm`: only
+    those of which one lies no farther than that from the other.
 
     What stands proud on the rail inside one of its relief holes (or the axle's hole) is left out of `rail-face`, but
     where it turns: then it keeps off that hole's edge.
     """
-    return _needing(((a, b) for index, a in enumerate(bodies) for b in bodies[:index]), spec, shafts_at)
+    return _needing(((a, b) for index, a in enumerate(bodies) for b in bodies[:index]), spec, shafts_at, within_mm)
 
 
 def pairs_between(
@@ -167,18 +178,24 @@ def pairs_between(
 
 
 def _needing(
-    couples: Iterable[tuple[Body, Body]], spec: LayoutSpec, shafts_at: dict[str, tuple[float, float]]
+    couples: Iterable[tuple[Body, Body]],
+    spec: LayoutSpec,
+    shafts_at: dict[str, tuple[float, float]],
+    within_mm: float = math.inf,
 ) -> Iterator[Pair]:
-    mates = mate_names(spec)
+    mates, needs = mate_names(spec), Requirements(spec)
     for a, b in couples:
         if a.box is not None and b.box is not None:
             continue
-        if not overlap_along_z(a, b, spec) or may_meet(a, b, mates):
-            continue
-        need = requirement(a, b, spec)
-        if need is None:
+        if not overlap_along_z(a, b, spec):
             continue
         gap = gap_between(a, b)
+        far = gap > within_mm and BodyKind.RAIL not in (a.kind, b.kind)  # in a hole of the rail it is that hole's edge
+        if far or may_meet(a, b, mates):
+            continue
+        need = needs.of(a, b)
+        if need is None:
+            continue
         if need.check == "rail-face":
             proud = a if b.kind is BodyKind.RAIL else b
             room = room_in_rail_mm(proud, spec, shafts_at)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from gearplate.finding import Finding, Severity, Standing, Where
 from gearplate.layout.bodies import plate_bodies
-from gearplate.layout.clearance import Pair, pairs, pairs_between
+from gearplate.layout.clearance import Pair, pairs, pairs_between, widest_gap_mm
 from gearplate.layout.constraints import Model
 from gearplate.layout.design import LIMITED_KINDS, Body, BodyKind, Layout
 from gearplate.layout.shapes import upright_box
@@ -19,10 +19,10 @@ from gearplate.layout.spec import LayoutSpec
 EPSILON_MM = 5e-4  # below half a micrometre nothing is told
 
 
-def placed_pairs(spec: LayoutSpec, layout: Layout) -> tuple[Pair, ...]:
-    """Every pair of the finished layout that must keep apart, the plates' margins among them."""
+def placed_pairs(spec: LayoutSpec, layout: Layout, within_mm: float = math.inf) -> tuple[Pair, ...]:
+    """Every pair of the finished layout that must keep apart, the plates' margins among them; `within_mm` as pairs."""
     places = {shaft.name: (shaft.x_mm, shaft.y_mm) for shaft in layout.shafts}
-    return tuple(pairs(layout.bodies, spec, places)) + tuple(plate_pairs(spec, layout))
+    return tuple(pairs(layout.bodies, spec, places, within_mm)) + tuple(plate_pairs(spec, layout))
 
 
 def plate_pairs(spec: LayoutSpec, layout: Layout) -> Iterable[Pair]:
@@ -81,7 +81,7 @@ def _between(a: Body, b: Body) -> Where:
 
 def nearest_miss(spec: LayoutSpec, layout: Layout) -> tuple[Finding, ...]:
     """What is in the way in a layout that does not fit: one finding for each pair too near, worst first."""
-    found = [finding for pair in placed_pairs(spec, layout) if (finding := too_near(pair))]
+    found = [finding for pair in placed_pairs(spec, layout, widest_gap_mm(spec)) if (finding := too_near(pair))]
     found += limit_findings(spec, layout)
     return tuple(sorted(found, key=lambda f: (f.severity is not Severity.ERROR, -_missed_mm(f))))
 

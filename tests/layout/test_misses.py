@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from dataclasses import replace
 
 import pytest
@@ -13,9 +14,10 @@ from gearplate.gears.spec import GearSpec
 from gearplate.layout.bodies import motor_bodies
 from gearplate.layout.clearance import Pair, gap_between, requirement
 from gearplate.layout.design import Body, BodyKind
-from gearplate.layout.misses import too_near
+from gearplate.layout.misses import nearest_miss, placed_pairs, too_near
 from gearplate.layout.spec import MotorSpec
 from gearplate.layout.stack import axial_stack
+from tests.builders.designs import JOBS, design
 from tests.builders.specs import DP20, drive_spec
 
 SPEC = drive_spec()
@@ -83,3 +85,20 @@ def test_a_square_motors_body_knows_its_sides() -> None:
         turned = motor_bodies(SPEC, axial_stack(SPEC), (), spec, math.radians(motor.face.first_hole_deg + 10.0))[0]
         assert turned.angle_rad == pytest.approx(math.radians(10.0))
         assert turned.round_in_plane == (name == "generic-a")
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_what_is_too_near_is_found_without_looking_at_what_is_far(name: str) -> None:
+    """Every body moved at random, so that many touch: the same findings as from all pairs that there are."""
+    made = design(name)
+    draw = random.Random(name)
+    for spread_mm in (0.0, 3.0, 30.0):
+        bodies = tuple(
+            replace(body, x_mm=body.x_mm + draw.uniform(-spread_mm, spread_mm)) if body.box is None else body
+            for body in made.layout.bodies
+        )
+        layout = replace(made.layout, bodies=bodies)
+        all_of_them = [one for pair in placed_pairs(made.spec, layout) if (one := too_near(pair))]
+        told = [one for one in nearest_miss(made.spec, layout) if one.check != "limits-plane"]
+        assert sorted(map(repr, told)) == sorted(map(repr, all_of_them))
+        assert spread_mm < 30.0 or told
