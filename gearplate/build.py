@@ -15,6 +15,7 @@ from gearplate.cut.make import cut_plate
 from gearplate.errors import FileError, NoSolution, ToolBug
 from gearplate.finding import Finding, Severity, Standing
 from gearplate.job.as_written import as_written
+from gearplate.job.assemble import auto_of
 from gearplate.job.best_train import NonePlaced, Placed, best_placed, trains_of
 from gearplate.job.no_place import FIRST_TRAIN, no_place_of, told
 from gearplate.job.train import stocked
@@ -107,6 +108,7 @@ def make(job: JobSpec, draft: bool = False, quick: bool = False, watch: Watch | 
         solver_note=layout.solver_note,
         settings=job.document.settings,
         budgets=subject.budgets,
+        auto_added=auto_of(job.reading, job.layout_spec),
         ratings=subject.ratings,
         no_place=none,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from gearplate.errors import JobError
 from gearplate.gears.spec import TrainSpec
@@ -19,6 +19,9 @@ from gearplate.job.train import AUTO, Names, added_centre_said, bought_train, tr
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.spec import PlateSpec
 from gearplate.units import Unit
+
+if TYPE_CHECKING:
+    from gearplate.layout.play import AutoAdded
 
 
 def job_spec(reading: Reading) -> JobSpec:
@@ -77,21 +80,30 @@ def job_with_train(job: JobSpec, train: TrainSpec) -> JobSpec:
 
 def _with_worked_out_play(reading: Reading, spec: LayoutSpec) -> LayoutSpec:
     """The added centre distance of each stage that says "auto": what the play of its gears asks for."""
+    found = {one.stage: one for one in auto_of(reading, spec)}
+    if not found:
+        return spec
+    changed = tuple(
+        replace(stage, added_centre_mm=found[number].added_mm) if number in found else stage
+        for number, stage in enumerate(spec.train.stages, 1)
+    )
+    return replace(spec, train=TrainSpec(changed))
+
+
+def auto_of(reading: Reading, spec: LayoutSpec) -> tuple[AutoAdded, ...]:
+    """What each stage that says "auto" takes, as far as its play can be reckoned. It does not hang on what the spec has
+    there already."""
     stages: list[Stage | None] = list(reading.file.stages or ())
     stages = stages or [None] * len(spec.train.stages)
     auto = [number for number, stage in enumerate(stages, 1) if added_centre_said(stage, reading) == AUTO]
     if not auto:
-        return spec
+        return ()
     from gearplate.job.play import gear_materials, play_spec
-    from gearplate.layout.play import added_centres_mm
+    from gearplate.layout.play import auto_added
 
     shops = {side: shop for side in Side if (shop := shop_of(reading, side)) is not None}
-    found = added_centres_mm(spec, shops, play_spec(reading), gear_materials(reading.catalog))
-    changed = tuple(
-        replace(stage, added_centre_mm=found[number]) if number in auto and number in found else stage
-        for number, stage in enumerate(spec.train.stages, 1)
-    )
-    return replace(spec, train=TrainSpec(changed))
+    found = auto_added(spec, shops, play_spec(reading), gear_materials(reading.catalog))
+    return tuple(found[number] for number in auto if number in found)
 
 
 def _with_own_holes(spec: LayoutSpec, plates: PlateSpec) -> LayoutSpec:

@@ -39,7 +39,7 @@ POSITION_SIGMA_MM, SCALE_SIGMA = 0.02, 0.0002  # of a cutter whose row says noth
 HAND_SET_MM = 0.03  # standard deviation of a mesh set by feel in its slots; common practice, no source
 # Runout of a motor's shaft end, total reading, mm, by its diameter: IEC 60072-1, normal class; from memory.
 SHAFT_RUNOUT_MM = ((10.0, 0.030), (18.0, 0.035), (30.0, 0.040), (math.inf, 0.050))
-LEAST_ADDED_MM = 0.0254  # common practice, no source
+LEAST_ADDED_MM = 0.0254  # 0.001 in, the least in the trade; common practice, no source
 STEEL_MPA = 205_000.0  # metals handbooks, from memory
 
 
@@ -116,16 +116,31 @@ def mesh_budgets(
     return tuple(found)
 
 
-def added_centres_mm(
+@dataclass(frozen=True, slots=True)
+class AutoAdded:
+    """What added_centre = "auto" takes for one stage: the greatest proposal of its meshes, that of `driver_shaft` on
+    `driven_shaft`, and never under the 0.001 in that is the least in the trade."""
+
+    stage: int
+    driver_shaft: str
+    driven_shaft: str
+    proposed_mm: float
+
+    @property
+    def added_mm(self) -> float:
+        return max(LEAST_ADDED_MM, self.proposed_mm)
+
+
+def auto_added(
     spec: LayoutSpec, shops: Mapping[Side, Shop], play: PlaySpec, gear_materials: Mapping[str, str]
-) -> dict[int, float]:
-    """The proposed added centre distance of each stage: the greatest of its meshes, and never under the 0.001 in that
-    is the least in the trade. Before there is a layout."""
+) -> dict[int, AutoAdded]:
+    """What "auto" takes for each stage, reckoned before there is a layout."""
     climate = climate_of(play)
-    found: dict[int, float] = {}
+    found: dict[int, AutoAdded] = {}
     for one in mesh_budgets(spec, shops, play, gear_materials):
-        added = one.proposal(climate, play.least_mm).added_mm
-        found[one.stage] = max(found.get(one.stage, LEAST_ADDED_MM), added)
+        proposed = one.proposal(climate, play.least_mm).added_mm
+        if one.stage not in found or proposed > found[one.stage].proposed_mm:
+            found[one.stage] = AutoAdded(one.stage, one.driver_shaft, one.driven_shaft, proposed)
     return found
 
 

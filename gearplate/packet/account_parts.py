@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from gearplate.packet.auto_added import auto_words
 from gearplate.packet.cautions import DEFERENCE, cautions
 from gearplate.packet.centre_sums import centre_sum, tooth_system
 from gearplate.packet.characters import harmless
@@ -84,6 +85,7 @@ def train_lines(record: dict[str, Any], sums: bool, width: int) -> Iterator[str]
         )
     lines = columns(rows)
     yield lines[0]
+    left = {taken["stage"]: taken for taken in record["train"].get("auto_added", ())}  # older records have none
     for line, group in zip(lines[1:], groups, strict=True):
         yield line
         if sums:
@@ -91,6 +93,9 @@ def train_lines(record: dict[str, Any], sums: bool, width: int) -> Iterator[str]
                 yield f"         {tooth_system(group[0])}"
             for text in centre_sum(group[0]):
                 yield from wrapped(text, width, "         ", "           ")
+            taken = left.pop(group[0]["stage"], None)
+            if taken is not None:
+                yield from wrapped(auto_words(taken), width, "         ", "           ")
 
 
 def _figure(value: float | None, decimals: int) -> str:

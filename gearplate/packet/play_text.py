@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from gearplate.packet.auto_added import auto_words
 from gearplate.packet.columns import columns, wrapped
 from gearplate.packet.sizes import counted, listed
 
@@ -138,6 +139,9 @@ def _one(mesh: dict[str, Any], data: dict[str, Any], width: int) -> Iterator[str
         f"{low_high[1]:.3f} mm at the slackest, and a contact ratio of {asked['contact_ratio_widest']:.2f} there.",
         width,
     )
+    for taken in data["auto"]:
+        if taken["stage"] == mesh["stage"]:
+            yield from wrapped(f"{auto_words(taken)}.", width)
 
 
 def unlike(meshes: list[dict[str, Any]]) -> list[dict[str, Any]]:

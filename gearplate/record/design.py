@@ -11,7 +11,7 @@ from gearplate.cut.cut_plate import CutPlate
 from gearplate.finding import Finding, Severity
 from gearplate.job.defaults import Assumption
 from gearplate.layout.design import Layout
-from gearplate.layout.play import MeshBudget
+from gearplate.layout.play import AutoAdded, MeshBudget
 from gearplate.layout.spec import LayoutSpec, Side
 from gearplate.plate.plate import Plate
 from gearplate.plate.spec import Identity
@@ -35,13 +35,13 @@ class Status(StrEnum):
 class Design:
     """One finished build.
 
-    `layout` is None where no layout was found at all; `plates` and `cut_plates` are then empty. `cut_plates` holds
-    both plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must
-    never be cut). `settings`: what was set from outside the job file, each `key=value`. `budgets`: the play of each
-    mesh, by stage, driver's and driven gear's shaft. `ratings`: the strength of every part, where the job says what its
-    machine weighs. `no_place`: why the free shafts find no place, where they find none. `checks` = (check, how many
-    things it compared). `draw` makes the picture that a notebook shows: it is handed in from above, because this room
-    knows no pictures.
+    `layout` is None where no layout was found at all; `plates` and `cut_plates` are then empty. `cut_plates` holds both
+    plates of every hand asked for; `shops` the cutter and material of each plate (none where the material must never be
+    cut). `settings`: what was set from outside the job file, each `key=value`. `budgets`: the play of each mesh, by
+    stage, driver's and driven gear's shaft; `auto_added`: what was added to the centre distances of stages that leave
+    it to their play. `ratings`: the strength of every part, where the job says what its machine weighs. `no_place`: why
+    the free shafts find no place, where they find none. `checks` = (check, how many things it compared). `draw` makes
+    the picture that a notebook shows: it is handed in from above, because this room knows no pictures.
     """
 
     identity: Identity
@@ -58,6 +58,7 @@ class Design:
     solver_note: str = ""
     settings: tuple[str, ...] = ()
     budgets: Mapping[tuple[int, str, str], MeshBudget] = field(default_factory=dict)
+    auto_added: tuple[AutoAdded, ...] = ()
     ratings: Ratings | None = None
     no_place: NoPlace | None = None
     draw: Callable[[Design], str] | None = field(default=None, compare=False, repr=False)

@@ -45,7 +45,7 @@ def design_record(design: Design) -> dict[str, Any]:
         },
         "settings": list(design.settings),
         "drawn_units": design.drawn_unit,
-        "train": train_entry(spec, layout, design.budgets),
+        "train": train_entry(spec, layout, design.budgets, design.auto_added),
         "shafts": [shaft_entry(spec, shaft) for shaft in from_the_output(layout.shafts)] if layout else [],
         "gears": [gear_entry(gear) for gear in layout.gears] if layout else [],
         "plates": [plate_entry(cut, design.shops.get(cut.plate.side), written) for cut in design.cut_plates],

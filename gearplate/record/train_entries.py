@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
 from gearplate.gears.play.budget import Budget
 from gearplate.layout.design import GearOnShaft, Layout, PlacedMesh, PlacedShaft
-from gearplate.layout.play import MeshBudget
+from gearplate.layout.play import LEAST_ADDED_MM, AutoAdded, MeshBudget
 from gearplate.layout.spec import BearingSeat, LayoutSpec, MotorSpec, Role, Side
 from gearplate.record.numbers import known, length, maybe, pure
 
@@ -28,8 +28,11 @@ def ratio(spec: LayoutSpec, motor: MotorSpec) -> Fraction:
 MeshBudgets = Mapping[tuple[int, str, str], MeshBudget]
 
 
-def train_entry(spec: LayoutSpec, layout: Layout | None, budgets: MeshBudgets | None = None) -> dict[str, Any]:
-    """Ratio of the first motor, and one mesh for every pair of shafts that turn each other, with its play."""
+def train_entry(
+    spec: LayoutSpec, layout: Layout | None, budgets: MeshBudgets | None = None, auto: Sequence[AutoAdded] = ()
+) -> dict[str, Any]:
+    """Ratio of the first motor, and one mesh for every pair of shafts that turn each other, with its play; what was
+    added to the centre distances that the job leaves to their play."""
     known_play = budgets or {}
     return {
         "ratio": pure(float(ratio(spec, spec.motors[0]))) if spec.motors else None,
@@ -37,6 +40,19 @@ def train_entry(spec: LayoutSpec, layout: Layout | None, budgets: MeshBudgets | 
             mesh_entry(mesh, known_play.get((mesh.stage, mesh.driver.shaft, mesh.driven.shaft)))
             for mesh in (layout.meshes if layout is not None else ())
         ],
+        "auto_added": [auto_entry(one) for one in auto],
+    }
+
+
+def auto_entry(one: AutoAdded) -> dict[str, Any]:
+    """What added_centre = "auto" takes for a stage: the greatest proposal of its meshes, that of the shafts told."""
+    return {
+        "stage": one.stage,
+        "driver_shaft": one.driver_shaft,
+        "driven_shaft": one.driven_shaft,
+        "added_centre_mm": length(one.added_mm),
+        "proposed_mm": length(one.proposed_mm),
+        "least_added_mm": LEAST_ADDED_MM,
     }
 
 

@@ -11,7 +11,16 @@ from gearplate.gears.play.inputs import inputs
 from gearplate.gears.play.reckoned import BACKLASH, HOW, SPREAD
 from gearplate.gears.play.simulate import DRAWS, Simulated, simulate
 from gearplate.job.play import play_assumptions
-from gearplate.layout.play import SCALE_SIGMA, MeshBudget, climate_of, materials_taken, mesh_budgets, position_sigma_mm
+from gearplate.layout.play import (
+    SCALE_SIGMA,
+    MeshBudget,
+    auto_added,
+    climate_of,
+    materials_taken,
+    mesh_budgets,
+    position_sigma_mm,
+)
+from gearplate.record.train_entries import auto_entry
 
 if TYPE_CHECKING:
     from gearplate.gears.involute import Array
@@ -52,6 +61,7 @@ def play_report(job: JobSpec, design: Design, draws: int = DRAWS) -> dict[str, A
             {"key": one.key, "value": one.value, "why": one.why, "standing": one.standing.value}
             for one in play_assumptions(job.reading)
         ],
+        "auto": [auto_entry(one) for one in auto_added(design.spec, design.shops, play, job.gear_materials).values()],
         "materials_taken": list(materials_taken(design.spec, job.gear_materials)),
         "left_out": len(design.layout.meshes) - len(meshes) if design.layout is not None else 0,
         "meshes": [_mesh(one, found, climate, play.least_mm) for one, found in zip(meshes, drawn, strict=True)],

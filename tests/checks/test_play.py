@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import time
 
+from gearplate.checks.rules import play
 from gearplate.finding import Severity, Standing
+from gearplate.layout.play import LEAST_ADDED_MM
 from tests.builders.subjects import fair, one, run, severities
 
 MICROMETRE = 0.001
@@ -20,6 +22,8 @@ def test_a_mesh_that_binds_in_more_than_the_limit_is_told() -> None:
     assert found.measured is not None
     assert found.measured > 2.0
     assert found.limit == 2.0  # of 100 gearboxes
+    assert "never under 0.0254 mm" in found.message  # what auto takes
+    assert play.LEAST_ADDED_MM == LEAST_ADDED_MM
 
 
 def test_the_largest_play_is_held_to_a_micrometre() -> None:

@@ -81,6 +81,41 @@ def test_auto_takes_the_proposal(job: str, capsys: pytest.CaptureFixture[str]) -
     assert last["added_centre_mm"] == pytest.approx(0.0254)  # the least in the trade, though less would do
 
 
+def test_what_auto_takes_and_why_is_told_beside_the_proposal_and_in_the_check(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Both rules: the greatest proposal of a stage's meshes, and never under a thousandth of an inch."""
+    settings = ["--set", "added_centre=auto"]
+    run(["play", "compost-drive", "--json", *settings])
+    data = json.loads(capsys.readouterr().out)
+    added = {mesh["stage"]: mesh["added_centre_mm"] for mesh in data["meshes"]}
+    assert {one["stage"]: one["added_centre_mm"] for one in data["auto"]} == pytest.approx(added)
+    greatest, floored = data["auto"]
+    assert greatest["added_centre_mm"] == greatest["proposed_mm"] > 0.05
+    assert (floored["added_centre_mm"], floored["proposed_mm"]) == (0.0254, pytest.approx(0.015, abs=0.0051))
+    run(["play", "compost-drive"])  # also where the job says a length
+    played = " ".join(capsys.readouterr().out.split())
+    run(["check", "compost-drive", *settings])
+    checked = " ".join(capsys.readouterr().out.split())
+    for told in (played, checked):
+        assert f"takes {greatest['added_centre_mm']:.4g} mm for stage 1: the greatest proposal of its meshes" in told
+        assert (
+            "takes 0.0254 mm for stage 2: never under 0.0254 mm (0.001 in; common practice, no source), and the "
+            f"greatest proposal of its meshes, that of S1 on output, is {floored['proposed_mm']:.3f} mm" in told
+        )
+    run(["check", "compost-drive"])
+    assert '"auto" takes' not in capsys.readouterr().out
+
+
+def test_auto_takes_the_greatest_of_unlike_pinions(capsys: pytest.CaptureFixture[str]) -> None:
+    run(["play", "barrow-idler", "--json", "--set", "added_centre=auto"])
+    data = json.loads(capsys.readouterr().out)
+    for one in data["auto"]:
+        proposals = [mesh["proposal"]["added_centre_mm"] for mesh in data["meshes"] if mesh["stage"] == one["stage"]]
+        assert one["proposed_mm"] == pytest.approx(max(proposals), abs=0.0101)  # along the worse axis: a step or two
+        assert one["added_centre_mm"] == max(one["proposed_mm"], 0.0254)
+
+
 def test_auto_of_one_stage_leaves_the_others() -> None:
     spec = load_job("compost-drive", ["stages[0].added_centre=auto", 'added_centre="0.04 mm"']).layout_spec
     assert [stage.added_centre_mm > 0.05 for stage in spec.train.stages] == [True, False]

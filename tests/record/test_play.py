@@ -12,6 +12,17 @@ from gearplate.record.design_record import design_record
 from tests.builders.designs import JOBS
 
 
+def test_what_auto_adds_is_recorded_where_the_job_leaves_it_to_the_play() -> None:
+    usual = design_record(make(load_job("compost-drive")))["train"]
+    assert usual["auto_added"] == []
+    train = design_record(make(load_job("compost-drive", ["stages[1].added_centre=auto"])))["train"]
+    (taken,) = train["auto_added"]
+    (mesh,) = [one for one in train["meshes"] if one["stage"] == 2]
+    assert (taken["stage"], taken["driver_shaft"], taken["driven_shaft"]) == (2, "S1", "output")
+    assert taken["added_centre_mm"] == mesh["added_centre_mm"] == taken["least_added_mm"] == 0.0254
+    assert 0.0 <= taken["proposed_mm"] < 0.0254
+
+
 @pytest.mark.parametrize("name", JOBS)
 def test_every_mesh_has_its_play(name: str) -> None:
     for mesh in design_record(make(load_job(name)))["train"]["meshes"]:

@@ -21,6 +21,11 @@ MOST_BINDING = 0.02
 LEAST_APART_MM = 0.0254
 USUAL_CONTACT = 1.2
 USUAL_ADDED_MM = 0.05
+LEAST_ADDED_MM = 0.0254  # of layout/play.py, which is imported only where a mesh is told; a test holds them together
+_AUTO = (
+    'added_centre = "auto" takes the greatest that any mesh of the stage asks for, and never under '
+    f"{LEAST_ADDED_MM:g} mm (common practice, no source)"
+)
 
 
 def _groups(subject: Subject) -> list[tuple[list[Mated], list[MeshBudget]]]:
@@ -74,12 +79,12 @@ def _binds(subject: Subject, group: list[Mated], budgets: list[MeshBudget]) -> F
     from gearplate.layout.play import climate_of
 
     percent = 100.0 * found.probability_binds
+    proposal = worst.proposal(climate_of(subject.play), subject.play.least_mm)
     text = (
         f"{told(group)} touch on both sides somewhere in their turn in about {percent:.2g} of 100 gearboxes: cut, "
         f"teeth and weather leave {found.likely_mm[0]:.3f} mm of backlash at the tightest. Most of the spread: "
-        f"{found.share[0][0].value}."
+        f"{found.share[0][0].value}. Their play asks for {proposal.added_mm:.3f} mm of added centre distance; {_AUTO}."
     )
-    proposal = worst.proposal(climate_of(subject.play), subject.play.least_mm)
     wider = remedies(
         "Add as much to the centre distance as the play asks for.",
         added_centre_settings(subject, placed.stage, exact(proposal.added_mm, subject.unit)),
@@ -136,7 +141,7 @@ RULES = (
         f"distribution of the sum of all contributors: at most {100 * MOST_BINDING:g} in 100 (warning).",
         standing=Standing.COMMON_PRACTICE,
         source="the 2 in 100 are common practice, no source; backlash by ISO 21771; each contributor as gearplate play "
-        "tells it",
+        f"tells it; {_AUTO}",
         applies_to="two gears in contact",
         check=lambda subject: _each(subject, _binds),
         present=_reckoned,
