@@ -12,12 +12,14 @@ from gearplate.packet.rating_text import alike, margin_words, part_words
 MOST_BARS = 24
 WIDTH, BAR, STEP = 160.0, 3.2, 11.5
 LEAST, GREATEST = 0.25, 16.0
+BROKEN_OFF = 5.0  # of a bar that goes on past the scale, for its two points
 _HOLDS = Pen(BLUE, 0.35, fill="#dbe8f4")
 _FAILS = Pen(RED, WIDE, hatch="lines")
 
 
 def rating_picture(data: dict[str, Any]) -> Picture:
-    """One bar a rating that may be the weakest link, the weakest on top, over a margin scale of powers of two.
+    """One bar a rating that may be the weakest link, the weakest on top, over a margin scale of powers of two. A bar
+    that goes on past the scale ends in two points.
 
     Raises ValueError where nothing was rated.
     """
@@ -44,11 +46,17 @@ def rating_picture(data: dict[str, Any]) -> Picture:
     words.text(0.5 * WIDTH, bottom - 9.0, "margin: times that the load could grow")
     holds = picture.group("holds", _HOLDS, "holds")
     fails = picture.group("fails", _FAILS, "does not hold")
+    beyond = any(row["margin"] is None or row["margin"] > GREATEST for row in rows)
+    goes_on = picture.group("goes on", Pen(BLUE, WIDE), f">> goes on past {GREATEST:g}" if beyond else None)
     for number, row in enumerate(rows):
         top = -STEP * number - 7.0
         group = holds if row["holds"] else fails
-        margin = GREATEST if row["margin"] is None else row["margin"]
-        group.box(0.0, top - BAR, max(_x(margin), 0.5), top)
+        if row["margin"] is None or row["margin"] > GREATEST:
+            group.box(0.0, top - BAR, WIDTH - BROKEN_OFF, top)
+            for at in (WIDTH - 0.7 * BROKEN_OFF, WIDTH - 0.35 * BROKEN_OFF):
+                goes_on.line((at, top), (at + 0.35 * BROKEN_OFF, top - 0.5 * BAR), (at, top - BAR))
+        else:
+            group.box(0.0, top - BAR, max(_x(row["margin"]), 0.5), top)
         words.text(
             0.0, top + 3.2, f"{margin_words(row['margin'])}  {part_words(row)} ({row['load_case']})", anchor="start"
         )

@@ -136,7 +136,32 @@ def _loads(data: dict[str, Any], width: int) -> list[str]:
         for motor in loads["motors"]
     ]
     lines += wrapped(f"Each motor then: {', '.join(motors)}.{_breakers(data)}{_curves(data)}", width)
-    return lines + _mass_not_given(data["duty"], width)
+    return lines + _by_chain(loads, width) + _mass_not_given(data["duty"], width)
+
+
+def chain_not_told(loads: dict[str, Any]) -> bool:
+    """Whether the axle's wheel grips less than it is taken to push, so that other wheels must take the rest, and the
+    job does not say by which chain."""
+    return loads["chain_share"] is None and loads["wheel_push_n"] > 1.005 * loads["wheel_grip_n"]
+
+
+def _by_chain(loads: dict[str, Any], width: int) -> list[str]:
+    """What leaves the axle for other wheels, where that is not as the job says."""
+    push, grip, share = loads["wheel_push_n"], loads["wheel_grip_n"], loads["chain_share"]
+    if chain_not_told(loads):
+        return wrapped(
+            f"No chain is named: the whole torque is taken to push at the axle's own wheel, {push:.0f} N, though that "
+            f"grips {grip:.0f} N. The rest leaves for the wheels coupled to it by a pull that is not known here and "
+            "can load axle, bearings and bores more: name duty.chain and duty.sprocket.",
+            width,
+        )
+    if share is not None and share["taken"] > share["said"] + 0.005:
+        return wrapped(
+            f"By chain leave {share['taken']:.0%} of the output's torque, not {share['said']:.0%} (duty.chain_share): "
+            f"the wheel on the axle grips {grip:.0f} N and no more.",
+            width,
+        )
+    return []
 
 
 def _curves(data: dict[str, Any]) -> str:
@@ -184,6 +209,8 @@ def strength_lines(record: dict[str, Any], width: int) -> list[str]:
     first = next(one for one in strength["ratings"] if one["part"] == strength["weakest"])
     text = (
         f"Strength: {first['part']} gives way first, at {margin_words(first['margin'])} "
-        f"times the load ({first['load_case']}); gearplate rate tells all"
+        f"times the load ({first['load_case']})"
+        + (", a chain's pull left out" if "output" in first["shafts"] and chain_not_told(strength["loads"]) else "")
+        + "; gearplate rate tells all"
     )
     return wrapped(text, width, "", "  ")

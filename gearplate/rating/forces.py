@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 from gearplate.drive.chain import pitch_diameter_mm
 from gearplate.layout.design import Layout, PlacedMesh
-from gearplate.layout.spec import LayoutSpec
 from gearplate.rating.duty import ChainPull
 from gearplate.rating.loads import DriveLoads
 
@@ -118,34 +117,39 @@ def pushes_on(shaft: str, forces: tuple[MeshForce, ...]) -> tuple[Push, ...]:
     return tuple(found)
 
 
+def chain_share(loads: DriveLoads, load_share: float, shock: float, chain: ChainPull | None) -> float:
+    """The share of the output's torque that leaves by chain: what the job says, and more where the wheel on the axle
+    would slip: it pushes with no more than friction times its own load, T (1 - share) / r <= mu W. Without a chain
+    nothing leaves by one, whatever the wheel grips: where the rest goes and how that pulls is not known."""
+    torque = loads.output_n_mm * load_share
+    if chain is None or torque <= 0.0:
+        return 0.0 if chain is None else chain.share
+    return max(chain.share, 1.0 - loads.wheel_grip_n * shock * loads.wheel_radius_mm / torque)
+
+
 def wheel_push(
-    spec: LayoutSpec,
-    layout: Layout,
-    loads: DriveLoads,
-    load_share: float,
-    shock: float,
-    sense: int,
-    chain: ChainPull | None = None,
+    layout: Layout, loads: DriveLoads, load_share: float, shock: float, sense: int, chain: ChainPull | None = None
 ) -> Push:
     """The floor on the wheel: its weight up (times `shock`), and the push of the driven torque that no chain takes."""
-    radius = spec.wheel.diameter_mm / 2.0
     wheel = layout.stack.wheel
-    torque = loads.output_n_mm * load_share * (1.0 if chain is None else 1.0 - chain.share)
+    torque = loads.output_n_mm * load_share * (1.0 - chain_share(loads, load_share, shock, chain))
     return Push(
         "wheel",
         0.5 * (wheel[0] + wheel[1]),
-        sense * torque / radius,
+        sense * torque / loads.wheel_radius_mm,
         loads.wheel_weight_n * shock,
         sense * torque,
     )
 
 
-def chain_push(layout: Layout, loads: DriveLoads, load_share: float, sense: int, chain: ChainPull, along: int) -> Push:
+def chain_push(
+    layout: Layout, loads: DriveLoads, load_share: float, shock: float, sense: int, chain: ChainPull, along: int
+) -> Push:
     """The tight side of a chain that runs level to a wheel ahead (`along` 1) or behind (-1): its pull T / (PD / 2).
 
     The sprocket is taken in the middle of the rail, where chains run; without a rail half-way to the wheel.
     """
-    torque = loads.output_n_mm * load_share * chain.share
+    torque = loads.output_n_mm * load_share * chain_share(loads, load_share, shock, chain)
     pull = torque / (pitch_diameter_mm(chain.pitch_mm, chain.teeth) / 2.0)
     z0, z1 = layout.stack.rail or (layout.stack.outboard[1], layout.stack.wheel[0])
     return Push("chain", 0.5 * (z0 + z1), along * pull, 0.0, sense * torque)

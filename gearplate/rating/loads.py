@@ -50,8 +50,9 @@ class MotorLoad:
 class DriveLoads:
     """The hardest push. `ruled_by` says which limit was the least. `own_limit_n_mm`: output torque that the motors
     could give, without end where a motor's curve is not known; `grip_n_mm`: what the wheels take. `stage_n_mm`: torque
-    on each stage's driver (all motors together in the first) before that stage's losses. `free_output_rpm`: at the
-    slowest motor's free speed; None where no curve is known."""
+    on each stage's driver (all motors together in the first) before that stage's losses. `wheel_weight_n`: what the
+    wheel on the axle carries at rest; `wheel_grip_n`: friction times that, the most that it pushes by itself.
+    `free_output_rpm`: at the slowest motor's free speed; None where no curve is known."""
 
     motors: tuple[MotorLoad, ...]
     ruled_by: RuledBy
@@ -60,6 +61,8 @@ class DriveLoads:
     output_n_mm: float
     stage_n_mm: tuple[float, ...]
     wheel_weight_n: float
+    wheel_grip_n: float
+    wheel_radius_mm: float
     free_output_rpm: float | None
 
 
@@ -140,6 +143,8 @@ def drive_loads(spec: LayoutSpec, duty: Duty) -> DriveLoads:
         output_n_mm=output,
         stage_n_mm=(sum(torques), *stages[:-1]),
         wheel_weight_n=duty.mass_kg * STANDARD_GRAVITY_M_S2 / duty.wheels,
+        wheel_grip_n=traction_force_n(duty.friction, duty.mass_kg / duty.wheels),
+        wheel_radius_mm=spec.wheel.diameter_mm / 2.0,
         free_output_rpm=min(speeds, default=None),
     )
 

@@ -123,10 +123,10 @@ def shaft_cases(
             couple = axial = 0.0
             wheel_z = 0.0
             if shaft.role is Role.OUTPUT:
-                push = wheel_push(spec, layout, loads, share, shock, sense, duty.chain)
+                push = wheel_push(layout, loads, share, shock, sense, duty.chain)
                 pushes.append(push)
                 if duty.chain is not None:
-                    pushes.append(chain_push(layout, loads, share, sense, duty.chain, along))
+                    pushes.append(chain_push(layout, loads, share, shock, sense, duty.chain, along))
                 wheel_z = push.z_mm
                 axial = scrub * duty.friction * loads.wheel_weight_n
                 couple = axial * spec.wheel.diameter_mm / 2.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+from gearplate.rating.forces import chain_share
 from gearplate.record.numbers import known, length
 
 if TYPE_CHECKING:
@@ -50,8 +51,10 @@ def rating_record(
 
 
 def strength_entry(ratings: Ratings) -> dict[str, Any]:
-    """Loads, the weakest link and every rating: what a design's record holds too."""
-    loads, weakest = ratings.loads, ratings.weakest
+    """Loads, the weakest link and every rating: what a design's record holds too. `wheel_push_n`: in the hardest push;
+    `wheel_grip_n`: the most that the wheel on the axle can push by itself."""
+    loads, weakest, chain = ratings.loads, ratings.weakest, ratings.duty.chain
+    by_chain = chain_share(loads, 1.0, 1.0, chain)
     return {
         "loads": {
             "ruled_by": loads.ruled_by.value,
@@ -59,6 +62,9 @@ def strength_entry(ratings: Ratings) -> dict[str, Any]:
             "motors_could_n_m": known(loads.own_limit_n_mm / 1000.0),
             "wheels_grip_n_m": length(loads.grip_n_mm / 1000.0),
             "wheel_weight_n": length(loads.wheel_weight_n),
+            "wheel_grip_n": length(loads.wheel_grip_n),
+            "wheel_push_n": length(loads.output_n_mm * (1.0 - by_chain) / loads.wheel_radius_mm),
+            "chain_share": None if chain is None else {"said": length(chain.share), "taken": length(by_chain)},
             "motors": [
                 {
                     "name": motor.name,

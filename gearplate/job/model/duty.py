@@ -39,4 +39,6 @@ class Duty(Table):
     chain: Annotated[str | None, Profile("chain"), "chain on the output axle that drives other wheels"] = None
     sprocket: Annotated[int | None, Count(6, 100), "teeth of its sprocket on the axle"] = None
     sprockets: Annotated[int | None, Count(1, 4), "how many of them sit on the axle inside the rail"] = None
-    chain_share: Annotated[float | None, Number(0, 1), "share of the output torque that leaves by chain, 0 to 1"] = None
+    chain_share: Annotated[
+        float | None, Number(0, 1), "share of the output torque that leaves by chain, 0 to 1; more if the wheel slips"
+    ] = None
