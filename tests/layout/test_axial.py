@@ -105,6 +105,21 @@ def test_gears_travel_by_the_slack_on_their_sides() -> None:
             assert min(down, up) == pytest.approx(0.25 - left / 2)
 
 
+@pytest.mark.parametrize(
+    ("width", "float_mm", "spacers"), [(0.5, 0.5, 3), (0.501, 0.5, 2), (0.4, 0.5, 3), (1.0, 0.5, 2)]
+)
+def test_what_a_ring_leaves_between_two_gears_is_a_spacer_or_a_part_of_the_float(
+    width: float, float_mm: float, spacers: int
+) -> None:
+    """A millimetre lies between them, and no spacer is under half a millimetre long."""
+    ring = replace(RING, width_mm=width)
+    spec = spec_of()
+    shaft = planned(replace(spec, shafts=tuple(replace(one, held_by=ring) for one in spec.shafts))).shaft("S1")
+    assert shaft.held_by == ring.name
+    assert shaft.float_mm == pytest.approx(float_mm)
+    assert len(shaft.of(PartKind.SPACER)) == spacers
+
+
 def test_no_ring_where_there_is_no_room_is_told() -> None:
     collar = CATALOG.retainer("collar-hex-1/2in")
     spec = spec_of()
