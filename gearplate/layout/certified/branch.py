@@ -95,10 +95,9 @@ SAME = 1e-8  # share by which the values of two layouts differ that are each oth
 class _Search:
     FINE = 0.1  # of the gap
     LONGER = 0.3  # share of the boxes so far that the search may go on with once the gap is met
-    AT_SIGHT, AT_SIGHT_HULL = 1, 200
-    AT_SIGHT_ANY = 60  # where any layout will do, most that have none are seen through soon
-    AT_SIGHT_ANY = 60  # where any layout will do, most that have none are seen through soon
-    AT_SIGHT_ANY = 60  # where any layout will do, most that have none are seen through soon  # boxes before starts are tried, which keep-outs of the hull make dear
+    # Boxes before starts are tried: keep-outs of the hull make those dear, and where any layout will do, most questions
+    # that have none are seen through soon.
+    AT_SIGHT, AT_SIGHT_HULL, AT_SIGHT_ANY = 1, 200, 60
     MANY = 12  # boxes looked at together cost hardly more than one
 
     def __init__(self, model: Model, settings: Settings, progress: Callable[[Progress], bool] | None) -> None:
@@ -208,13 +207,8 @@ class _Search:
         """Whether few boxes are enough to throw everything away: then no start is tried, which takes far longer."""
         if self.settings.start or math.isfinite(self.settings.cutoff):
             return False
-        boxes, most = (
-            0,
-            min(
-                self.settings.stop_boxes,
-                self.AT_SIGHT_HULL if self.model.offs else self.AT_SIGHT_ANY if self.model.by_none else self.AT_SIGHT,
-            ),
-        )
+        at_sight = self.AT_SIGHT_ANY if self.model.by_none else self.AT_SIGHT
+        boxes, most = 0, min(self.settings.stop_boxes, self.AT_SIGHT_HULL if self.model.offs else at_sight)
         while len(low) and boxes + len(low) <= most:
             boxes += len(low)
             low, high, bound, _ = self.examiner(self.target(), low.copy(), high.copy(), bound)
