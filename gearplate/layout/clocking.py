@@ -17,7 +17,7 @@ from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.hardware import screw_bodies, screw_places
 from gearplate.layout.holes import line_of_centres_rad
 from gearplate.layout.obstacles import misses, obstacles_for
-from gearplate.layout.service import access_diameter_mm, in_the_path, reachable_screws
+from gearplate.layout.service import access_diameter_mm, in_the_path, screws_reached
 from gearplate.layout.shapes import gap_between
 from gearplate.layout.spec import LayoutSpec, MotorSpec, Side
 from gearplate.layout.stack import screw_offsets_rad
@@ -102,7 +102,7 @@ def _best(
     least_miss = float(miss.min())
     rows = [row for row in range(len(turn)) if miss[row] <= least_miss + 1e-9]
     way = in_the_path(spec, stack, motor, placed)
-    reached = [reachable_screws(spec, stack, motor, (x, y), square + turn[row], way) for row in rows]
+    reached = screws_reached(motor, points[rows], way)
     rows = [row for row, count in zip(rows, reached, strict=True) if count == max(reached)]
     hulls = _hulls_mm2(rims, points[rows], 0.5 * motor.screw.normal_mm + spec.margin_mm)
     near = [row for row, hull in zip(rows, hulls, strict=True) if hull <= min(hulls) + SAME_HULL_MM2]

@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+from numpy.typing import NDArray
+
 from gearplate.layout.design import Body, BodyKind, Stack
 from gearplate.layout.hardware import screw_places
 from gearplate.layout.shapes import gap_to_point
@@ -70,3 +73,19 @@ def reachable_screws(
     return sum(
         not blockers(spec, stack, motor, (x + dx, y + dy), bodies) for dx, dy in screw_places(motor, clocking_rad)
     )
+
+
+def screws_reached(motor: MotorSpec, places: NDArray[np.float64], way: Iterable[Body]) -> list[int]:
+    """As reachable_screws, for many turns of a motor at once: `places` are those of its screws (turns, screws, 2),
+    `way` the bodies that can stand in a driver's path."""
+    radius = driver_radius_mm(motor) - 1e-9
+    x, y = places[..., 0], places[..., 1]
+    blocked = np.zeros(x.shape, dtype=bool)
+    for body in way:
+        if body.box is None and (body.core_mm == 0.0 or body.angle_rad is None):
+            blocked |= np.hypot(x - body.x_mm, y - body.y_mm) - body.radius_mm < radius
+            continue
+        for index in np.argwhere(~blocked):
+            at = tuple(index)
+            blocked[at] = gap_to_point(body, float(x[at]), float(y[at])) < radius
+    return [int(count) for count in (~blocked).sum(axis=1)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from gearplate.errors import NoSolution
@@ -12,9 +13,17 @@ from gearplate.job.load import load_job
 from gearplate.layout.design import BodyKind
 from gearplate.layout.hardware import screw_places
 from gearplate.layout.misses import nearest_miss
-from gearplate.layout.service import access_diameter_mm, blockers, path_z_mm, reachable_screws
+from gearplate.layout.service import (
+    access_diameter_mm,
+    blockers,
+    in_the_path,
+    path_z_mm,
+    reachable_screws,
+    screws_reached,
+)
 from gearplate.layout.solve import solve_layout
 from gearplate.layout.spec import LayoutSpec, Side
+from tests.builders.designs import JOBS, design
 from tests.builders.specs import drive_spec
 
 
@@ -89,3 +98,21 @@ def test_where_no_place_keeps_given_screws_off_the_gear_that_is_said_not_taken_f
     stand within 34 degrees of each other, where they overlap, or on either side of S1, one of them in the rail."""
     with pytest.raises(NoSolution, match="screw"):
         solve_layout(_clocked(20.0, 2))
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_many_turns_at_once_reach_as_many_screws_as_one_by_one(name: str) -> None:
+    made = design(name)
+    layout, spec = made.layout, made.spec
+    turns = np.linspace(0.0, 2.0 * math.pi, 37)
+    blocked = 0
+    for motor in spec.motors:
+        at = layout.shaft(motor.name)
+        places = np.array([[(at.x_mm + dx, at.y_mm + dy) for dx, dy in screw_places(motor, turn)] for turn in turns])
+        way = in_the_path(spec, layout.stack, motor, layout.bodies)
+        one_by_one = [
+            reachable_screws(spec, layout.stack, motor, (at.x_mm, at.y_mm), turn, layout.bodies) for turn in turns
+        ]
+        assert screws_reached(motor, places, way) == one_by_one
+        blocked += sum(motor.screws_used - count for count in one_by_one)
+    assert blocked > 0
