@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 BUDGET = 16
 """In builds of a job with all places given; one whose places must be searched counts as SEARCH of them."""
 SEARCH = 8
-BOXES = 3500
+BOXES = 2400
 FAR_BOXES = 20_000
 """Of angles, for changes that may give a job without a place one; where somebody asks for the reasons alone."""
 TRIES = 5
