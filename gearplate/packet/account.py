@@ -71,7 +71,7 @@ def _lines(record: dict[str, Any], packet: Packet | None, again: str, width: int
     yield from check_lines(record, packet, width)
     yield from finding_lines(record, packet, width)
     if packet is not None:
-        yield from change_lines(packet, width)
+        yield from change_lines(packet)
     if record["solver"]:
         yield harmless(record["solver"], 400)
     yield ""

@@ -40,7 +40,7 @@ def _read(folder: str | os.PathLike[str], name: str) -> tuple[dict[str, Any], by
     return (found, data) if isinstance(found, dict) else None
 
 
-def change_lines(packet: Packet, width: int) -> Iterator[str]:
+def change_lines(packet: Packet) -> Iterator[str]:
     """What changed since then, at most a handful; where more did, the page that tells all of it is named."""
     if packet.earlier is None or not packet.changes or packet.record["status"] == "refused":
         return

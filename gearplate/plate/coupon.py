@@ -98,8 +98,8 @@ def coupon_plate(stock: PlateStock, thickness_mm: float, bores: Sequence[CouponB
 
 
 def row_text(bore: CouponBore) -> str:
-    """ "BEARING 28.575, FIT -0.040"."""
-    return f"{bore.what.upper()} {bore.part_mm:.3f}, FIT {bore.fit_mm:+.3f}"
+    """ "BEARING 28.575 MM, FIT -0.040 MM"."""
+    return f"{bore.what.upper()} {bore.part_mm:.3f} MM, FIT {bore.fit_mm:+.3f} MM"
 
 
 def _labels(marks: list[Mark], row: int, at_x: Sequence[float], y: float) -> float:

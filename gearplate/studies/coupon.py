@@ -87,7 +87,7 @@ def _bores(spec: LayoutSpec, job: JobSpec, sides: list[Side]) -> tuple[CouponBor
 def _coupon(job: JobSpec, spec: LayoutSpec, sides: list[Side]) -> Coupon:
     side = sides[0]
     shop, stock, bores = job.shop(side), spec.stock(side), _bores(spec, job, sides)
-    head = (f"{shop.thickness_mm:.2f} MM, KERF {shop.kerf_mm:.3f}", stock.material.upper(), "COUPON, THIS FACE UP")
+    head = (f"{shop.thickness_mm:.2f} MM, KERF {shop.kerf_mm:.3f} MM", stock.material.upper(), "COUPON, THIS FACE UP")
     cut = cut_plate(
         coupon_plate(stock, shop.thickness_mm, bores, head), Hand.RIGHT, shop, job.identity, job.drawing_unit
     )

@@ -290,7 +290,7 @@ def test_many_changes_are_counted_and_all_on_their_page() -> None:
     lines = difference_lines(record(), new)
     assert len(lines) == len(new["plates"][0]["features"]) + 1
     known = Earlier(record(), b"", kept=False)
-    shown = list(change_lines(Packet("out", (PacketFile("changes.html", CHANGES),), new, known, lines), 80))
+    shown = list(change_lines(Packet("out", (PacketFile("changes.html", CHANGES),), new, known, lines)))
     assert shown == [
         *lines[:8],
         f"and {len(lines) - 9} more changes: changes.html tells all {len(lines) - 1}",

@@ -58,7 +58,7 @@ def test_each_bore_has_a_row_of_its_steps():
     assert [f.fit_mm for f in plate.features] == [-0.04 + step for step in STEPS_MM]
     assert {f.part_diameter_mm for f in plate.features} == {22.0}
     texts = [mark.text for mark in plate.marks]
-    assert texts == ["-0.10", "-0.05", "0", "+0.05", "+0.10", "BEARING 22.000, FIT -0.040"]
+    assert texts == ["-0.10", "-0.05", "0", "+0.05", "+0.10", "BEARING 22.000 MM, FIT -0.040 MM"]
     assert step_text(0.0) == "0"
 
 
